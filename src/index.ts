@@ -1,0 +1,1 @@
+/** The public names of the computation module, in the order of the chain. */
