@@ -1,0 +1,37 @@
+#!/usr/bin/env node
+/** The program: reads the command line, runs one command, and says by its exit code how it went. */
+import { WorksheetError } from '../worksheet/problem.ts';
+import { commands, helpText } from './commands.ts';
+import { InputError } from './files.ts';
+
+/** Exit codes: all requirements met, one missed, bad input. */
+export const exit = { met: 0, missed: 1, badInput: 2 } as const;
+
+async function main(words: readonly string[]): Promise<number> {
+  const [name, ...rest] = words;
+  if (name === undefined || name === 'help' || name === '--help' || name === '-h') {
+    process.stdout.write(helpText());
+    return exit.met;
+  }
+  try {
+    const command = commands.find((c) => c.name === name);
+    if (!command)
+      throw new InputError(
+        `there is no command ${JSON.stringify(name)}; there are ${commands.map((c) => c.name).join(', ')}`,
+      );
+    return await command.run(rest);
+  } catch (error) {
+    if (error instanceof WorksheetError || error instanceof InputError || error instanceof RangeError) {
+      process.stderr.write(`halfbit ${name}: ${error.message}\n`);
+      return exit.badInput;
+    }
+    throw error;
+  }
+}
+
+// A reader that has seen enough (a pipe that closes) is no fault.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code === 'EPIPE') process.exit(exit.met);
+  throw error;
+});
+process.exitCode = await main(process.argv.slice(2));

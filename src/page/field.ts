@@ -1,0 +1,120 @@
+/** Fields: an input of the worksheet as it stands on a page, and the allowed value next to it. */
+import { formatNumber, formatQuantity } from '../numbers/format.ts';
+import { unitsOf } from '../worksheet/amount.ts';
+import type { Worksheet } from '../worksheet/read.ts';
+import type { Field as SchemaField, Unit } from '../worksheet/schema/field.ts';
+import { fieldAt } from '../worksheet/schema/lookup.ts';
+import { worksheetSchema } from '../worksheet/schema/worksheet.ts';
+import { measurandUnits } from '../worksheet/sensors.ts';
+import { allowedTexts, stepped } from '../worksheet/steps.ts';
+import type { Field } from './desk.ts';
+
+/** Digits of an input as shown: enough for anything a person writes. */
+const digits = 9;
+
+/** A list as a hint shows it; a long one is cut. */
+const ladder = (texts: readonly string[]): string =>
+  texts.length <= 12 ? texts.join(', ') : `${texts.slice(0, 3).join(', ')} … ${texts.at(-1)}`;
+
+/** How provenance reads in a sentence. */
+const sources: Readonly<Record<string, string>> = {
+  datasheet: 'data sheet',
+  measured: 'measured',
+  calculated: 'calculated',
+  requirement: 'requirement',
+  assumed: 'assumed',
+};
+
+/** What a count counts, where it says so. */
+const counted: Readonly<Record<string, string>> = {
+  'sampling.sampleCycles': 'cycles',
+  'sampling.bits': 'bits',
+};
+
+/** What somebody typed for a count, without the word that says what is counted. */
+export const withoutCounted = (path: string, text: string): string =>
+  Object.hasOwn(counted, path) ? text.replace(/\s*(?:bits?|cycles?)\s*$/, '') : text;
+
+interface Written {
+  readonly value: number;
+  readonly from: string;
+  readonly note?: string;
+}
+
+/** What stands at a path: in the worksheet, or in its profile where it overrides nothing. */
+function standing(worksheet: Worksheet, path: string): { value: unknown; own: boolean } {
+  const follow = (root: unknown, keys: readonly string[]): unknown =>
+    keys.reduce<unknown>(
+      (at, key) =>
+        typeof at === 'object' && at !== null && Object.hasOwn(at, key)
+          ? (at as Record<string, unknown>)[key]
+          : undefined,
+      root,
+    );
+  const keys = path.split('.');
+  const value = follow(worksheet.inputs, keys);
+  if (value !== undefined || keys[0] !== 'converter') return { value, own: true };
+  return { value: follow(worksheet.profile, keys.slice(1)), own: false };
+}
+
+const isWritten = (value: unknown): value is Written =>
+  typeof value === 'object' && value !== null && 'from' in value;
+
+/** The unit that a quantity field is shown in. */
+const unitFor = (worksheet: Worksheet, unit: Unit): string =>
+  unitsOf(unit, [measurandUnits[worksheet.inputs.sensor.kind]])[0]!;
+
+function shownText(worksheet: Worksheet, path: string, field: SchemaField, value: unknown): string {
+  if (value === undefined) return '';
+  if (field.is === 'quantity') {
+    return formatQuantity({ value: (value as Written).value, unit: unitFor(worksheet, field.unit), digits });
+  }
+  if (field.is === 'count') {
+    const number = formatNumber({ value: (value as Written).value, digits });
+    const unit = counted[path];
+    return unit === undefined ? number : `${number}\u202f${number === '1' ? unit.slice(0, -1) : unit}`;
+  }
+  if (field.is === 'number') return formatNumber({ value: value as number, digits });
+  return String(value);
+}
+
+function allowedWords(worksheet: Worksheet, path: string, field: SchemaField): string {
+  if (field.is === 'quantity') {
+    const unit = unitFor(worksheet, field.unit);
+    const shown = (value: number): string => formatQuantity({ value, unit });
+    return `${shown(field.low)} to ${shown(field.high)}`;
+  }
+  const list = allowedTexts(worksheet, path);
+  if (list !== undefined) return ladder(list);
+  return field.is === 'count' || field.is === 'number' ? `${field.low} to ${field.high}` : field.doc;
+}
+
+const schemaField = (worksheet: Worksheet, path: string): SchemaField => {
+  const field = fieldAt(worksheetSchema, path, worksheet.inputs);
+  if (field === undefined) throw new RangeError(`the worksheet has no input ${JSON.stringify(path)}`);
+  return field;
+};
+
+/** The input at a path, as it stands on a page. */
+export function fieldOf(worksheet: Worksheet, path: string): Field {
+  const field = schemaField(worksheet, path);
+  const { value, own } = standing(worksheet, path);
+  const from = isWritten(value) ? value.from : undefined;
+  const note = isWritten(value) ? value.note : undefined;
+  const source = own ? (sources[from ?? 'assumed'] ?? '') : 'the profile';
+  return {
+    path,
+    label: field.label,
+    text: shownText(worksheet, path, field, value),
+    assumed: own && from === 'assumed',
+    from: note === undefined ? source : `${source}, ${note.replace(/\.$/, '')}`,
+    steps: 'steps' in field && field.steps !== undefined,
+    hint: allowedWords(worksheet, path, field),
+  };
+}
+
+/** The text of the allowed value next to the present one, up or down; undefined where there is none. */
+export function steppedText(worksheet: Worksheet, path: string, direction: 1 | -1): string | undefined {
+  const text = stepped(worksheet, path, direction > 0 ? 'up' : 'down');
+  return text === 'none' ? undefined : text;
+}

@@ -1,0 +1,200 @@
+/** Prose in HTML: text, inputs on their writing line, words to act on, marks. */
+import { createContext, type JSX } from 'preact';
+import { useContext, useRef, useState } from 'preact/hooks';
+import type { Prose } from '../blocks.ts';
+import { entriesOf, type Field } from '../desk.ts';
+import { MathLine } from './math.tsx';
+
+/** What the live part offers to the components; on a still page nothing can be written. */
+export interface Hands {
+  readonly live: boolean;
+  readonly field: (path: string) => Field;
+  readonly error: (path: string) => string | undefined;
+  /** Takes what is in a field; `settled` when the reader has left it or pressed Enter. */
+  readonly write: (path: string, text: string, settled: boolean) => void;
+  /** The next allowed value up (1) or down (−1). */
+  readonly step: (path: string, direction: 1 | -1) => string | undefined;
+  /** Takes a field back to what it held when it was entered. */
+  readonly takeBack: (path: string) => void;
+  readonly focus: (path: string | undefined) => void;
+  readonly focused: string | undefined;
+  readonly act: (words: string, changes: Readonly<Record<string, string>>) => void;
+  readonly href: (page: string) => string;
+  readonly width: () => number;
+}
+
+export const HandsContext = createContext<Hands | undefined>(undefined);
+export const useHands = (): Hands => useContext(HandsContext)!;
+
+/** The cross of something missed, the tick of something met. */
+export const Mark = ({ of }: { of: 'miss' | 'met' }): JSX.Element => (
+  <svg class="mk" viewBox="0 0 12 12" aria-hidden="true">
+    <path d={of === 'miss' ? 'M2 2L10 10M10 2L2 10' : 'M1.5 6.5L4.8 10L10.5 2'} />
+  </svg>
+);
+
+const Triangle = (): JSX.Element => (
+  <svg class="rv" viewBox="0 0 10 9" aria-hidden="true">
+    <path d="M5 1L9.2 8.2H.8Z" />
+  </svg>
+);
+
+export const Chevrons = (): JSX.Element => (
+  <svg class="st" viewBox="0 0 6 10" aria-hidden="true">
+    <path d="M1 3.4L3 1.2L5 3.4M1 6.6L3 8.8L5 6.6" />
+  </svg>
+);
+
+/** An input on its writing line. While it has the focus it shows what the reader writes; then the value as it was taken. */
+export function EntryField({ path }: { path: string }): JSX.Element {
+  const hands = useHands();
+  const field = hands.field(path);
+  const error = hands.error(path);
+  const [draft, setDraft] = useState<string | undefined>(undefined);
+  const input = useRef<HTMLInputElement>(null);
+  const shown = draft ?? field.text;
+  const take = (text: string, settled: boolean): void => {
+    setDraft(text);
+    hands.write(path, text, settled);
+  };
+  const onKeyDown = (event: KeyboardEvent & { readonly currentTarget: HTMLInputElement }): void => {
+    const direction = event.key === 'ArrowUp' ? 1 : event.key === 'ArrowDown' ? -1 : 0;
+    if (direction !== 0 && field.steps) {
+      event.preventDefault();
+      const next = hands.step(path, direction);
+      if (next !== undefined) take(next, true);
+    } else if (event.key === 'Enter') {
+      hands.write(path, event.currentTarget.value, true);
+    } else if (event.key === 'Escape') {
+      setDraft(undefined);
+      hands.takeBack(path);
+    }
+  };
+  const id = `e-${path.replaceAll(/[^\w]/g, '-')}`;
+  const said = [
+    field.assumed && 'still assumed',
+    field.changedFrom && `changed; the worksheet file has ${field.changedFrom}`,
+  ];
+  return (
+    <span
+      class={`entry${field.assumed ? ' assumed' : ''}${field.steps ? ' step' : ''}${error ? ' bad' : ''}`}
+    >
+      <input
+        ref={input}
+        value={shown}
+        size={Math.max(1, shown.length)}
+        aria-label={field.label}
+        aria-description={said.filter(Boolean).join('; ') || undefined}
+        aria-invalid={error ? 'true' : undefined}
+        aria-describedby={error ? id : undefined}
+        data-path={path}
+        spellcheck={false}
+        autocomplete="off"
+        readOnly={!hands.live}
+        onInput={(e) => take(e.currentTarget.value, false)}
+        onKeyDown={onKeyDown}
+        onFocus={() => hands.focus(path)}
+        onBlur={(e) => {
+          if (draft !== undefined) hands.write(path, e.currentTarget.value, true);
+          if (!hands.error(path)) setDraft(undefined);
+          hands.focus(undefined);
+        }}
+      />
+      {field.steps && <Chevrons />}
+      {field.changedFrom !== undefined && <Triangle />}
+    </span>
+  );
+}
+
+/** The sentence below a refused input. */
+export function EntryErrors({ paths }: { paths: readonly string[] }): JSX.Element {
+  const hands = useHands();
+  return (
+    <>
+      {paths.map((path) => {
+        const error = hands.error(path);
+        return error ? (
+          <span key={path} class="err" role="alert" id={`e-${path.replaceAll(/[^\w]/g, '-')}`}>
+            <Mark of="miss" />
+            {error}
+          </span>
+        ) : null;
+      })}
+    </>
+  );
+}
+
+/** Text in which a number and its unit, joined by a narrow space, stay on one line. */
+const Words = ({ text }: { text: string }): JSX.Element => (
+  <>
+    {text.split(/(\S*\u202f[^\s.,;:)]+(?:\u202f[^\s.,;:)]+)*)/u).map((part, i) =>
+      i % 2 === 1 ? (
+        <span key={i} class="u">
+          {part}
+        </span>
+      ) : (
+        part
+      ),
+    )}
+  </>
+);
+
+/** A run of prose; `errors` says whether refusals are told right here, at its end. */
+export function ProseLine({ text, errors = true }: { text: Prose; errors?: boolean }): JSX.Element {
+  const hands = useHands();
+  return (
+    <>
+      {text.map((piece, i) => {
+        if (typeof piece === 'string') return <Words key={i} text={piece} />;
+        switch (piece.type) {
+          case 'entry':
+            return <EntryField key={`${i}${piece.path}`} path={piece.path} />;
+          case 'action':
+            return (
+              <button key={i} type="button" class="do" onClick={() => hands.act(piece.words, piece.changes)}>
+                {piece.words}
+              </button>
+            );
+          case 'page':
+            return (
+              <a key={i} href={hands.href(piece.page)}>
+                {piece.words}
+              </a>
+            );
+          case 'strong':
+            return (
+              <b key={i}>
+                <Words text={piece.words} />
+              </b>
+            );
+          case 'emphasis':
+            return <em key={i}>{piece.words}</em>;
+          case 'symbol':
+            return <i key={i}>{piece.words}</i>;
+          default:
+            return (
+              <span key={i} class={piece.type}>
+                <Mark of={piece.type === 'met' ? 'met' : 'miss'} />
+                <Words text={piece.words} />
+              </span>
+            );
+        }
+      })}
+      {errors && <EntryErrors paths={entriesOf(text)} />}
+    </>
+  );
+}
+
+/** A step of a working: prose, or a formula with what is put in. */
+export const WorkingStep = ({
+  step,
+}: {
+  step: Prose | { formula: string; with?: Readonly<Record<string, string>> };
+}): JSX.Element =>
+  'formula' in step ? (
+    <MathLine formula={step.formula} values={step.with} />
+  ) : (
+    <p>
+      <ProseLine text={step} />
+    </p>
+  );

@@ -1,0 +1,196 @@
+/** The whole sheet in HTML: head, answer, chain, sections with their margin, foot. */
+import type { JSX } from 'preact';
+import type { Section } from '../blocks.ts';
+import { type PageView, provenance, sectionEntries } from '../desk.ts';
+import { BlockView, type Drawing, FiguresBehind, WorkingBlock } from './blocks.tsx';
+import { ChainDrawing } from './chain.tsx';
+import { Chevrons, ProseLine, useHands } from './prose.tsx';
+
+/** What the foot lets the reader do; absent on a still page. */
+export interface FootAction {
+  readonly words: string;
+  readonly act: () => void;
+}
+
+const HowToRead = (): JSX.Element => (
+  <>
+    <p class="screen">
+      <b>What stands on a line</b> may be changed: type a value with its unit, or step with the arrow keys
+      where{' '}
+      <span class="u">
+        <Chevrons />
+      </span>{' '}
+      stands. A dotted line is still assumed.
+    </p>
+    <p class="paper-only">
+      On a solid line: an input with its source. On a dotted line: an input still assumed.
+    </p>
+  </>
+);
+
+const Margin = ({ section, first }: { section: Section; first: boolean }): JSX.Element | null => {
+  const hands = useHands();
+  const plots = section.body.filter((block) => block.type === 'plot');
+  const paths = sectionEntries(section);
+  const said = provenance(section, hands.field);
+  const focused =
+    hands.focused !== undefined && paths.includes(hands.focused) ? hands.field(hands.focused) : undefined;
+  const own = section.margin ?? [];
+  if (!first && own.length === 0 && plots.length === 0 && said.length === 0) return null;
+  return (
+    <aside class="margin">
+      {first && <HowToRead />}
+      {focused && (
+        <p class="hint screen">
+          <b>{focused.label}:</b> {focused.hint}
+          {focused.hint.endsWith('.') ? '' : '.'} Esc takes it back.
+        </p>
+      )}
+      {own.map((block, i) => block.type === 'working' && <WorkingBlock key={`w${i}`} block={block} />)}
+      {plots.map((block) => (
+        <FiguresBehind key={block.name} block={block} />
+      ))}
+      {said.map((block, i) => (
+        <p key={`p${i}`}>
+          <ProseLine text={block.text} />
+        </p>
+      ))}
+      {own.map(
+        (block, i) =>
+          block.type === 'paragraph' && (
+            <p key={`m${i}`}>
+              <ProseLine text={block.text} />
+            </p>
+          ),
+      )}
+    </aside>
+  );
+};
+
+const SectionView = ({
+  section,
+  first,
+  drawing,
+}: {
+  section: Section;
+  first: boolean;
+  drawing: Drawing;
+}): JSX.Element => {
+  const full = section.body.some((block) => block.type === 'table');
+  const body = (
+    <>
+      {section.claim && <h2>{section.claim}</h2>}
+      {section.body.map((block, i) => (
+        <BlockView key={i} block={block} drawing={drawing} />
+      ))}
+    </>
+  );
+  if (full) return <section class="full">{body}</section>;
+  return (
+    <section class="row">
+      <div>{body}</div>
+      <Margin section={section} first={first} />
+    </section>
+  );
+};
+
+/** The sheet of one page. */
+export function SheetView({
+  view,
+  drawing,
+  actions,
+  notice,
+}: {
+  view: PageView;
+  drawing: Drawing;
+  actions: readonly FootAction[];
+  notice?: string | undefined;
+}): JSX.Element {
+  const hands = useHands();
+  const { worksheet, content, sheet } = view;
+  const firstEntries = content.sections.findIndex((s) => sectionEntries(s).length > 0);
+  const changes =
+    worksheet.changes === 0 ? '' : `, ${worksheet.changes} change${worksheet.changes > 1 ? 's' : ''} unsaved`;
+  return (
+    <div class="sheet">
+      <header class="top">
+        <span>
+          <b>Halfbit</b> · worksheet <b>{worksheet.name}</b>
+          {worksheet.title && `, ${worksheet.title}`}
+        </span>
+        <span>
+          sheet {sheet.number} of {sheet.of}
+        </span>
+      </header>
+      <main>
+        <h1>{view.question}</h1>
+        <p class="answer" aria-live="polite">
+          <ProseLine text={content.answer} />
+        </p>
+        <p class="also">
+          <ProseLine text={content.also} />
+        </p>
+        <ChainDrawing stages={view.chain} />
+        {content.sections.map((section, i) => (
+          <SectionView key={i} section={section} first={i === firstEntries} drawing={drawing} />
+        ))}
+      </main>
+      <footer class="foot">
+        {actions.length > 0 && (
+          <p class="acts">
+            {actions.map((action, i) => (
+              <span key={action.words}>
+                {i > 0 && ' · '}
+                <button type="button" onClick={action.act}>
+                  {action.words}
+                </button>
+              </span>
+            ))}
+          </p>
+        )}
+        <p class="notice" role="status">
+          {notice}
+        </p>
+        <nav class="pages" aria-label="Pages">
+          {view.pages.map((page, i) => (
+            <span key={page.name}>
+              {i > 0 && ' · '}
+              {page.name === view.name ? (
+                <b aria-current="page">{page.short}</b>
+              ) : (
+                <a href={hands.href(page.name)}>{page.short}</a>
+              )}
+            </span>
+          ))}
+        </nav>
+        <dl class="block">
+          <div>
+            <dt>worksheet</dt>
+            <dd>
+              {worksheet.name}
+              {changes}
+            </dd>
+          </div>
+          <div>
+            <dt>converter profile</dt>
+            <dd>{view.profile}</dd>
+          </div>
+          <div>
+            <dt>inputs</dt>
+            <dd>{worksheet.hash}</dd>
+          </div>
+          <div>
+            <dt>program</dt>
+            <dd>halfbit 0.1</dd>
+          </div>
+          <div>
+            <dt>sheet</dt>
+            <dd>
+              {sheet.number} of {sheet.of}
+            </dd>
+          </div>
+        </dl>
+      </footer>
+    </div>
+  );
+}

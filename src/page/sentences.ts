@@ -1,0 +1,67 @@
+/** Sentences that several pages say of the same worksheet: what is measured, through what, and how finely. */
+import type { Evaluation } from '../worksheet/evaluate.ts';
+import { entry, type Prose, prose, symbol } from './blocks.ts';
+
+/** The sensor, what stands between it and the pin, and the converter: one paragraph with its inputs. */
+export function sourceSentence({ worksheet: { inputs } }: Evaluation): Prose {
+  const { sensor, conditioning } = inputs;
+  const converter = prose`The converter gives ${entry('sampling.bits')}, and its codes jitter by ${entry('converter.noise')} rms on a still input.`;
+  const divider =
+    conditioning.divider?.side === 'high'
+      ? prose`between the excitation and the converter’s pin; ${entry('conditioning.divider.resistor')} leads from the pin to ground`
+      : prose`between the converter’s pin and ground; ${entry('conditioning.divider.resistor')} leads from the pin to the ${
+          conditioning.wiring === 'ratiometric' ? 'reference' : 'excitation'
+        }`;
+  const cancels = conditioning.wiring === 'ratiometric' ? ', so the supply cancels out' : '';
+  switch (sensor.kind) {
+    case 'thermistor':
+      if (sensor.r25 === undefined || sensor.beta === undefined) {
+        return prose`A thermistor known by its table sits ${divider}${cancels}. ${converter}`;
+      }
+      return prose`A thermistor of ${entry('sensor.r25')} at 25\u202f°C with ${symbol('β')}\u202f=\u202f${entry('sensor.beta')} sits ${divider}${cancels}. ${converter}`;
+    case 'platinum':
+      return prose`A platinum sensor of ${entry('sensor.r0')} at 0\u202f°C sits ${divider}${cancels}. ${converter}`;
+    case 'linear':
+      return prose`A sensor gives ${entry('sensor.voltsAtZero')} at 0\u202f°C and ${entry('sensor.voltsPerDegree')} more for each degree. ${converter}`;
+    case 'die':
+      return prose`The sensor on the chip is known by the two codes that the factory stored. ${converter}`;
+    case 'divider':
+      return prose`Two resistors, ${entry('sensor.top')} above and ${entry('sensor.bottom')} below the pin, bring the voltage down. ${converter}`;
+  }
+}
+
+/** What is wanted of the reading: one paragraph with its inputs. */
+export function wantedSentence({ worksheet: { inputs } }: Evaluation): Prose {
+  const { resolution, step } = inputs.requirement;
+  const range = prose`from ${entry('requirement.range.low')} to ${entry('requirement.range.high')}, once every ${entry('requirement.period')}`;
+  const what = inputs.requirement.measurand ?? (inputs.sensor.kind === 'divider' ? 'voltage' : 'temperature');
+  if (resolution && step) {
+    return prose`The ${what} should be read to ${entry('requirement.resolution')} rms, in steps no wider than ${entry('requirement.step')}, ${range}.`;
+  }
+  if (resolution)
+    return prose`The ${what} should be read to ${entry('requirement.resolution')} rms, ${range}.`;
+  if (step)
+    return prose`The ${what} should be read in steps no wider than ${entry('requirement.step')}, ${range}.`;
+  return prose`The ${what} is read ${range}.`;
+}
+
+/** The cautions that a worksheet's own circuit calls for. */
+export function cautionSentences({ worksheet: { inputs } }: Evaluation): Prose {
+  const said = [
+    ...(inputs.watchdog
+      ? [
+          'The analog watchdog (digital window comparator) shares reference, clock and silicon with the measurement and is blind while stopped: it is no safety function.',
+        ]
+      : []),
+    ...(inputs.conditioning.interference?.some((i) => i.frequency.value === 50 || i.frequency.value === 60)
+      ? [
+          'No computation here makes a circuit near the mains safe: isolation, creepage and fusing follow the local code and a licensed person’s judgement; a bench instrument’s ground can defeat isolation.',
+        ]
+      : []),
+    ...(inputs.power?.battery
+      ? ['Lithium cells: never short, reverse or charge a primary cell; coin cells are a swallowing hazard.']
+      : []),
+    'Typical values are not guaranteed, and averaging raises resolution, never accuracy; the data sheet and errata of the real part win over any model.',
+  ];
+  return prose`${said.join(' ')}`;
+}

@@ -1,0 +1,213 @@
+/**
+ * The session: the worksheet as the file has it, the changes made since, and the way back. It keeps the last worksheet that was
+ * good; a change that is refused leaves it as it was and gives the reason.
+ */
+import { type Evaluation, evaluate } from '../worksheet/evaluate.ts';
+import { WorksheetError } from '../worksheet/problem.ts';
+import { readProfile } from '../worksheet/profile.ts';
+import { readWorksheet, type Worksheet } from '../worksheet/read.ts';
+import { withValue } from '../worksheet/write.ts';
+import type { Field } from './desk.ts';
+import { fieldOf, steppedText, withoutCounted } from './field.ts';
+
+/** The names of all pages, in their order. */
+export interface PageNames {
+  readonly pages: readonly { readonly name: string; readonly short: string }[];
+}
+
+/** What a page's file carries: the worksheet, the profiles, the other pages. */
+export interface SessionData extends PageNames {
+  readonly name: string;
+  readonly text: string;
+  readonly profiles: Readonly<Record<string, string>>;
+}
+
+/** Worksheet paths and the text written at each, in the order of writing. */
+type Changes = ReadonlyMap<string, string>;
+
+interface State {
+  readonly changes: Changes;
+  readonly worksheet: Worksheet;
+  /** What was done to come here, in words. */
+  readonly words: string;
+  /** The changes that were there when the field was entered; a longer edit of one field is one step. */
+  readonly since?: Changes | undefined;
+}
+
+/** Longest address that is read. */
+const longestAddress = 8000;
+
+export class Session {
+  readonly name: string;
+  readonly #file: Worksheet;
+  #states: State[];
+  #at = 0;
+  #evaluated: { worksheet: Worksheet; evaluation: Evaluation } | undefined;
+
+  constructor({ name, text, profiles }: SessionData) {
+    this.name = name;
+    const read = Object.fromEntries(
+      Object.entries(profiles).map(([key, profile]) => [key, readProfile({ text: profile })]),
+    );
+    this.#file = readWorksheet({ text, profiles: read });
+    this.#states = [{ changes: new Map(), worksheet: this.#file, words: '' }];
+  }
+
+  get #state(): State {
+    return this.#states[this.#at]!;
+  }
+
+  get changes(): Changes {
+    return this.#state.changes;
+  }
+
+  get worksheet(): Worksheet {
+    return this.#state.worksheet;
+  }
+
+  get text(): string {
+    return this.worksheet.text;
+  }
+
+  get evaluation(): Evaluation {
+    const { worksheet } = this;
+    if (this.#evaluated?.worksheet !== worksheet) {
+      this.#evaluated = { worksheet, evaluation: evaluate({ worksheet }) };
+    }
+    return this.#evaluated.evaluation;
+  }
+
+  /** The input at a path, as it stands on the page. */
+  field(path: string): Field {
+    const now = fieldOf(this.worksheet, path);
+    if (!this.changes.has(path)) return now;
+    const before = fieldOf(this.#file, path);
+    return before.text === now.text ? now : { ...now, changedFrom: before.text };
+  }
+
+  /** The text of the next allowed value, up or down. */
+  stepped(path: string, direction: 1 | -1): string | undefined {
+    return steppedText(this.worksheet, path, direction);
+  }
+
+  /**
+   * Writes values at their paths. Returns nothing, or the reason why they are refused; then nothing is changed.
+   * With `since` (the changes at the time a field was entered) the steps made there become one.
+   */
+  write(values: Readonly<Record<string, string>>, since?: Changes): string | undefined {
+    const changes = new Map(this.changes);
+    try {
+      let worksheet = this.worksheet;
+      for (const [path, text] of Object.entries(values)) {
+        worksheet = withValue(worksheet, path, withoutCounted(path, text.trim()));
+        changes.delete(path);
+        changes.set(path, text);
+      }
+      for (const path of Object.keys(values)) {
+        if (fieldOf(worksheet, path).text === fieldOf(this.#file, path).text) changes.delete(path);
+      }
+      // Everything taken back by hand is the file again, to the byte.
+      if (changes.size === 0) worksheet = this.#file;
+      // What follows from the inputs must be computable too.
+      const evaluation = evaluate({ worksheet });
+      if (worksheet.text === this.text) return undefined;
+      const words = Object.keys(values)
+        .map((path) => {
+          const [from, to] = [
+            fieldOf(since ? this.#before(since) : this.worksheet, path),
+            fieldOf(worksheet, path),
+          ];
+          return `${to.label} ${to.text} to ${from.text}`;
+        })
+        .join(', ');
+      this.#evaluated = { worksheet, evaluation };
+      const merge = since !== undefined && this.#state.since === since;
+      this.#states.length = merge ? this.#at : this.#at + 1;
+      this.#states.push({ changes, worksheet, words, since });
+      this.#at = this.#states.length - 1;
+      return undefined;
+    } catch (error) {
+      return this.#reason(error, values);
+    }
+  }
+
+  /** The worksheet as it was with these changes. */
+  #before(since: Changes): Worksheet {
+    return this.#states.findLast((s) => s.changes === since)?.worksheet ?? this.worksheet;
+  }
+
+  #reason(error: unknown, values: Readonly<Record<string, string>>): string {
+    const path = Object.keys(values)[0]!;
+    const { label, text } = fieldOf(this.worksheet, path);
+    const name = label.charAt(0).toUpperCase() + label.slice(1);
+    const still = `The figures still use the last good value, ${text}.`;
+    if (error instanceof WorksheetError) {
+      const problem = error.problems.find((p) => p.path === path) ?? error.problems[0]!;
+      const where =
+        problem.path === path ? name : problem.label.charAt(0).toUpperCase() + problem.label.slice(1);
+      return `${where}: ${problem.reason.replace(/[.]$/, '')}. ${still}`;
+    }
+    if (error instanceof RangeError) return `${name}: ${error.message.replace(/[.]$/, '')}. ${still}`;
+    throw error;
+  }
+
+  /** What the next step back takes back, in words; empty if there is none. */
+  get undo(): string {
+    return this.#at > 0 ? this.#state.words : '';
+  }
+
+  /** What the next step forward does again, in words; empty if there is none. */
+  get redo(): string {
+    const next = this.#states[this.#at + 1];
+    return next ? next.words.replace(/^(.*) (\S+) to (\S+)$/, '$1') : '';
+  }
+
+  goBack(): void {
+    if (this.#at > 0) this.#at--;
+  }
+
+  goForward(): void {
+    if (this.#at + 1 < this.#states.length) this.#at++;
+  }
+
+  /** Goes back to the state that had these changes, when a field was entered. */
+  takeBack(since: Changes): void {
+    const at = this.#states.findLastIndex((s) => s.changes === since);
+    if (at >= 0 && at < this.#at) this.#at = at;
+  }
+
+  /** The changes as they stand in the address. */
+  address(): string {
+    return [...this.changes]
+      .map(([path, text]) => `${encodeURIComponent(path)}=${encodeURIComponent(text)}`)
+      .join('&');
+  }
+
+  /** Starts from the file with the changes of an address; returns a reason for each that is refused. */
+  goTo(address: string): string[] {
+    const refused: string[] = [];
+    if (address === this.address()) return refused;
+    this.#states = [{ changes: new Map(), worksheet: this.#file, words: '' }];
+    this.#at = 0;
+    if (address.length > longestAddress) return [`the link is longer than ${longestAddress} characters`];
+    for (const part of address.split('&').filter((p) => p !== '')) {
+      const [path, text] = part.split('=').map((p) => {
+        try {
+          return decodeURIComponent(p);
+        } catch {
+          return p;
+        }
+      });
+      try {
+        if (path === undefined || text === undefined) throw new RangeError('not a change of an input');
+        fieldOf(this.worksheet, path);
+        const reason = this.write({ [path]: text });
+        if (reason !== undefined) refused.push(`${path}: ${reason.replace(/ The figures still.*$/, '')}`);
+      } catch (error) {
+        if (!(error instanceof RangeError)) throw error;
+        refused.push(`${part.slice(0, 80)}: ${error.message}`);
+      }
+    }
+    return refused;
+  }
+}

@@ -1,0 +1,82 @@
+/**
+ * Amounts: the text of a quantity field becomes a number in the unit the field asks for, with its spread.
+ */
+import { needsCompound, quantity, type Spread, spread } from '../numbers/quantity.ts';
+
+/** The measurand's unit and that of its differences, as `quantity` names them. */
+export interface MeasurandUnits {
+  readonly measurand: 'degC' | 'V';
+  readonly difference: 'K' | 'V';
+}
+
+/** The units that a field may be written in: one, or several where it depends on a sensor that is not known yet or on the writer. */
+export function unitsOf(unit: string, known: readonly MeasurandUnits[]): readonly string[] {
+  if (unit === 'measurand') return known.map((u) => u.measurand);
+  if (unit === 'difference') return known.map((u) => u.difference);
+  if (unit === 'limit') return [...new Set([...known.map((u) => u.measurand), 'V'])];
+  return [unit];
+}
+
+/** A text that is no amount of the kind wanted; the message quotes it and says what would do. */
+export class AmountError extends Error {}
+
+/** What an amount comes to. */
+export interface Amount {
+  readonly value: number;
+  readonly unit: string;
+  /** Half-width, in `unit`, or K where that is degC. */
+  readonly spread?: number;
+}
+
+const perKelvin = /\s*\/\s*(?:K|degC|°C|\u2103)\s*$/;
+
+/** `text` and `unit` without the `/K` at the end of both: the one compound that worksheets are full of needs no unit library. */
+function withoutKelvin(text: string, unit: string): { text: string; unit: string } {
+  if (!unit.endsWith('/K')) return { text, unit };
+  if (!perKelvin.test(text))
+    throw new AmountError(`${JSON.stringify(text)} is not per kelvin; write it in ${unit}`);
+  return { text: text.replace(perKelvin, ''), unit: unit.slice(0, -2) };
+}
+
+const halfWidth = ({ relative, absolute }: Spread, value: number): number =>
+  absolute ?? Math.abs(value) * relative!;
+
+/** The amount that a text means in the first of `units` that fits it. */
+export function amount(text: string, units: readonly string[]): Amount {
+  let first: Error | undefined;
+  for (const unit of units) {
+    try {
+      const read = quantity(withoutKelvin(text, unit));
+      return {
+        value: read.value,
+        unit,
+        ...(read.spread && { spread: halfWidth(read.spread, read.value) }),
+      };
+    } catch (error) {
+      first ??= error as Error;
+    }
+  }
+  throw amountError(text, units, first!);
+}
+
+/** The half-width that the text of a spread means, for an amount. */
+export function spreadAmount(text: string, { value, unit }: Amount): number {
+  try {
+    const share = /(?:%|ppm)\s*$/.test(text);
+    return halfWidth(spread(share ? { text, unit } : withoutKelvin(text, unit)), value);
+  } catch (error) {
+    throw amountError(text, [unit], error as Error);
+  }
+}
+
+/** Compound units are read only once numbers/compound.ts is imported; without it they are refused like any other text. */
+function amountError(text: string, units: readonly string[], error: Error): AmountError {
+  if (error instanceof AmountError) return error;
+  if (error.name === 'QuantityError') return new AmountError(error.message);
+  if (needsCompound(text)) {
+    return new AmountError(
+      `${JSON.stringify(text)} has a unit made of others; write it in ${units.join(' or ')}`,
+    );
+  }
+  throw error;
+}

@@ -1,0 +1,82 @@
+/**
+ * Problems: what is wrong with a document, each at its place, and the error that carries them all.
+ */
+
+/** One thing that is wrong. */
+export interface Problem {
+  /** Where: keys and list places joined by dots, as `averaging.ratio`; empty for the document itself. */
+  readonly path: string;
+  /** Short English name of what stands there; the path where it has none. */
+  readonly label: string;
+  /** Line of the text, from 1. */
+  readonly line: number;
+  /** Column of the line, from 1. */
+  readonly column: number;
+  /** What stands there, as `48` or `"10"`; empty where something is missing. */
+  readonly got: string;
+  /** What may stand there. */
+  readonly allowed: string;
+  /** What is wrong and what would do, without the path. */
+  readonly reason: string;
+  /** `path: reason`. */
+  readonly message: string;
+}
+
+/** A document that is refused, with all that is wrong with it, in the order of the text. */
+export class WorksheetError extends Error {
+  readonly problems: readonly Problem[];
+
+  constructor(problems: readonly Problem[]) {
+    super(
+      problems.map(({ line, column, message }) => `line ${line}, column ${column}: ${message}`).join('\n'),
+    );
+    this.name = 'WorksheetError';
+    this.problems = problems;
+  }
+}
+
+/** A place in a document: its path, its name, and the offset of its characters. */
+export interface Place {
+  readonly path: string;
+  readonly label: string;
+  readonly offset: number;
+}
+
+/** Problems as they are found in a text. */
+export class Problems {
+  readonly #text: string;
+  readonly #found: (Problem & { offset: number })[] = [];
+
+  constructor(text: string) {
+    this.#text = text;
+  }
+
+  get any(): boolean {
+    return this.#found.length > 0;
+  }
+
+  add({ path, label, offset }: Place, got: string, allowed: string, reason: string): undefined {
+    const before = this.#text.slice(0, offset).split(/\r\n|\r|\n/);
+    this.#found.push({
+      path,
+      label,
+      line: before.length,
+      column: before.at(-1)!.length + 1,
+      got,
+      allowed,
+      reason,
+      message: path === '' ? reason : `${path}: ${reason}`,
+      offset,
+    });
+  }
+
+  /** The error that carries them, in the order of the text. */
+  error(): WorksheetError {
+    const inOrder = this.#found.toSorted((a, b) => a.offset - b.offset);
+    return new WorksheetError(inOrder.map(({ offset: _, ...problem }) => problem));
+  }
+}
+
+/** The path of a key or list place within another. */
+export const within = (path: string, key: string | number): string =>
+  path === '' ? `${key}` : `${path}.${key}`;

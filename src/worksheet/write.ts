@@ -1,0 +1,191 @@
+/**
+ * Writing: a worksheet with one thing changed. The characters of that one thing are replaced, everything else stays as somebody
+ * wrote it; the result is read again, so it is checked.
+ */
+import type { Node } from 'jsonc-parser';
+import { nearest, shown } from '../numbers/guard.ts';
+import { Problems } from './problem.ts';
+import { readWorksheet, type Worksheet } from './read.ts';
+import type { Field, Provenance } from './schema/field.ts';
+import { fieldAt, pathsOf } from './schema/lookup.ts';
+import { worksheetSchema } from './schema/worksheet.ts';
+import { childOf, nodeAt, treeOf } from './source.ts';
+
+/** One input of a worksheet. */
+export interface InputOf {
+  /** As read; not modified. */
+  readonly worksheet: Worksheet;
+  /** Keys and list places joined by dots, as `averaging.ratio`. */
+  readonly path: string;
+}
+
+/** The provenance of a figure and what goes with it. */
+export interface ProvenanceChange {
+  readonly from: Provenance;
+  /** Kept as it is when absent. */
+  readonly note?: string;
+  /** Kept as it is when absent. */
+  readonly spread?: string;
+}
+
+/**
+ * The worksheet with one value replaced, or put in where it was missing.
+ *
+ * The provenance and note of the value stay, as does its short or long form. A value that says the same already is left as it is.
+ *
+ * @param worksheet - as read; not modified
+ * @param path - keys and list places joined by dots, as `averaging.ratio`
+ * @param text - the value as somebody would type it: `10 kohm`, `64`, `truncate`, `true`
+ * @returns the changed worksheet
+ * @throws WorksheetError where the path or the value is refused, or the worksheet with it
+ */
+export function withValue({ worksheet, path, text }: InputOf & { readonly text: string }): Worksheet {
+  const { root, field } = located(worksheet, path);
+  const literal = literalOf(field, text, (why) => refuse(worksheet, path, field.label, text, why));
+  const node = nodeAt(root, path);
+  if (node === undefined) return reread(worksheet, inserted(worksheet.text, root, path.split('.'), literal));
+  const target = (node.type === 'object' && childOf(node, 'value')) || node;
+  if (JSON.parse(literal) === target.value) return worksheet;
+  return reread(worksheet, replaced(worksheet.text, target, literal));
+}
+
+/**
+ * The worksheet without one value, and without the objects that are empty after that.
+ *
+ * @throws WorksheetError where the path is refused, or the worksheet without it
+ */
+export function withoutValue({ worksheet, path }: InputOf): Worksheet {
+  const { root } = located(worksheet, path);
+  let node = nodeAt(root, path);
+  if (node === undefined) return worksheet;
+  const inObject = (n: Node) => n.parent?.type === 'property';
+  while (inObject(node) && node.parent!.parent!.children!.length === 1 && inObject(node.parent!.parent!)) {
+    node = node.parent!.parent!;
+  }
+  return reread(worksheet, removed(worksheet.text, inObject(node) ? node.parent! : node));
+}
+
+/**
+ * The worksheet with the provenance of one figure changed; the short form becomes the long one.
+ *
+ * @throws WorksheetError where the path or the change is refused
+ */
+export function withProvenance({ worksheet, path, ...change }: InputOf & ProvenanceChange): Worksheet {
+  const { root, field } = located(worksheet, path);
+  const node = nodeAt(root, path);
+  if (node === undefined || (field.is !== 'quantity' && field.is !== 'count')) {
+    throw refuse(worksheet, path, field.label, change.from, 'no figure with a provenance stands here');
+  }
+  let { text } = worksheet;
+  if (node.type !== 'object') {
+    const value = text.slice(node.offset, node.offset + node.length);
+    const parts = Object.entries(change).map(([k, v]) => `, "${k}": ${JSON.stringify(v)}`);
+    return reread(worksheet, replaced(text, node, `{ "value": ${value}${parts.join('')} }`));
+  }
+  for (const [key, value] of Object.entries(change)) {
+    const there = nodeAt(treeOf(text, new Problems(text))!, `${path}.${key}`);
+    const literal = JSON.stringify(value);
+    text = there
+      ? replaced(text, there, literal)
+      : inserted(text, treeOf(text, new Problems(text))!, [...path.split('.'), key], literal);
+  }
+  return reread(worksheet, text);
+}
+
+const reread = ({ profiles }: Worksheet, text: string): Worksheet => readWorksheet({ text, profiles });
+
+function refuse({ text }: Worksheet, path: string, label: string, got: string, reason: string) {
+  const problems = new Problems(text);
+  const root = treeOf(text, new Problems(text))!;
+  problems.add({ path, label, offset: nodeAt(root, path)?.offset ?? root.offset }, shown(got), '', reason);
+  return problems.error();
+}
+
+/** The tree of a worksheet, and the field at a path in it. */
+function located(worksheet: Worksheet, path: string): { root: Node; field: Field } {
+  const root = treeOf(worksheet.text, new Problems(worksheet.text))!;
+  const field = fieldAt(worksheetSchema, path, worksheet.inputs);
+  if (field === undefined || path === '') {
+    const near = nearest(path, pathsOf(worksheetSchema, worksheet.inputs));
+    throw refuse(worksheet, path, path, path, `no input has this path; the nearest is ${near}`);
+  }
+  return { root, field };
+}
+
+const jsonNumber = /^-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][-+]?\d+)?$/;
+
+/** The JSON of a value as typed. What is no number where one is due stays text, which the check then refuses by name. */
+function literalOf(field: Field, typed: string, refusal: (why: string) => Error): string {
+  const bare = typed.trim();
+  switch (field.is) {
+    case 'object':
+    case 'variant':
+    case 'list':
+      throw refusal('this is no single value; name one within it');
+    case 'flag':
+      return bare === 'true' || bare === 'false' ? bare : JSON.stringify(bare);
+    case 'text':
+      return JSON.stringify(typed);
+    case 'quantity':
+      return JSON.stringify(bare);
+    case 'choice':
+      return field.values.some((v) => typeof v === 'number' && String(v) === bare)
+        ? bare
+        : JSON.stringify(bare);
+    default:
+      return jsonNumber.test(bare) ? bare : JSON.stringify(bare);
+  }
+}
+
+const replaced = (text: string, node: Node, literal: string): string =>
+  text.slice(0, node.offset) + literal + text.slice(node.offset + node.length);
+
+const endOf = (node: Node): number => node.offset + node.length;
+
+/** The text with a value put in under keys of which some are missing; the order of the keys is that of the schema. */
+function inserted(text: string, root: Node, keys: readonly string[], literal: string): string {
+  let parent = root;
+  let depth = 0;
+  for (let next = childOf(parent, keys[0]!); next?.type === 'object'; next = childOf(parent, keys[depth]!)) {
+    parent = next;
+    depth++;
+  }
+  const rest = keys.slice(depth);
+  const value = rest.slice(1).reduceRight((inner, key) => `{ ${JSON.stringify(key)}: ${inner} }`, literal);
+  const property = `${JSON.stringify(rest[0])}: ${value}`;
+  const properties = parent.children!;
+  if (properties.length === 0) {
+    const at = parent.offset + 1;
+    return text.slice(0, at) + property + text.slice(at);
+  }
+  const first = properties[0]!;
+  const before = text.slice(parent.offset + 1, first.offset);
+  // A key that stands on a line of its own has its indentation ahead of it; else keys are parted by a space.
+  const gap = /[\r\n]/.test(before) ? before : ' ';
+  const ahead = predecessor(properties, keys.slice(0, depth), rest[0]!);
+  if (ahead === undefined)
+    return `${text.slice(0, first.offset)}${property},${gap}${text.slice(first.offset)}`;
+  return `${text.slice(0, endOf(ahead))},${gap}${property}${text.slice(endOf(ahead))}`;
+}
+
+/** The last property that the schema has ahead of a key; where the schema does not say, the last of all. */
+function predecessor(properties: readonly Node[], parents: readonly string[], key: string): Node | undefined {
+  const field = fieldAt(worksheetSchema, parents.join('.'));
+  if (field?.is !== 'object') return properties.at(-1);
+  const order = Object.keys(field.fields);
+  const place = (property: Node) => order.indexOf(property.children![0]!.value as string);
+  return properties.findLast((property) => place(property) < order.indexOf(key));
+}
+
+/** The text without a property or list place: the exact inverse of putting it in. */
+function removed(text: string, node: Node): string {
+  const siblings = node.parent!.children!;
+  const i = siblings.indexOf(node);
+  const [from, to] =
+    i > 0
+      ? [endOf(siblings[i - 1]!), endOf(node)]
+      : siblings.length > 1
+        ? [node.offset, siblings[1]!.offset]
+        : [node.offset, endOf(node)];
+  return text.slice(0, from) + text.slice(to);
+}
