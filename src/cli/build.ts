@@ -4,18 +4,11 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { build as bundle, type Plugin } from 'esbuild';
 import { parseHTML } from 'linkedom';
-import { h } from 'preact';
-import { renderToString } from 'preact-render-to-string';
-import { chart } from '../page/chart.ts';
 import { documentText, policyFor, scriptJson } from '../page/document.ts';
-import { type Hands, HandsContext } from '../page/html/prose.tsx';
-import { SheetView } from '../page/html/sheet.tsx';
+import { stillSheet } from '../page/html/still.tsx';
 import { type Page, pageView } from '../page/page.ts';
 import { Session, type SessionData } from '../page/session.ts';
 import { allPages, home, type WorksheetFile, writeWhole } from './files.ts';
-
-/** Width in px of the plots in the file before its script has run. */
-const stillWidth = 680;
 
 const sha256 = (text: string): string => createHash('sha256').update(text).digest('base64');
 
@@ -79,32 +72,6 @@ function styleSheet(): string {
   return `${css.replace(/\/\*[\s\S]*?\*\//g, '').replace(/\s+/g, ' ')}${fonts.join('')}`;
 }
 
-/** The sheet as it stands in the file, before its script has run: nothing can be written on it yet. */
-function stillBody(page: Page, session: Session, data: SessionData): string {
-  const { document } = parseHTML('<!doctype html><html><body></body></html>');
-  const hands: Hands = {
-    live: false,
-    field: (path) => session.field(path),
-    error: () => undefined,
-    write: () => {},
-    step: () => undefined,
-    takeBack: () => {},
-    focus: () => {},
-    focused: undefined,
-    act: () => {},
-    href: (name) => `${name}.html`,
-    width: () => stillWidth,
-  };
-  const still = (block: Parameters<typeof chart>[0]): string =>
-    chart(block, stillWidth, document as unknown as Document).svg.outerHTML;
-  return renderToString(
-    h(HandsContext.Provider, {
-      value: hands,
-      children: h(SheetView, { view: pageView(page, session, data), drawing: { still }, actions: [] }),
-    }),
-  );
-}
-
 /** A page's file, ready to be written. */
 export interface BuiltPage {
   readonly name: string;
@@ -133,6 +100,7 @@ export async function builtPages({
     pages: pages.map(({ name, short }) => ({ name, short })),
   };
   const session = new Session(data);
+  const { document } = parseHTML('<!doctype html><html><body></body></html>');
   const bundled = await scripts(pages);
   return pages.map((page) => {
     const script = bundled.get(page.name)!;
@@ -147,7 +115,7 @@ export async function builtPages({
       style,
       script,
       data: scriptJson(data),
-      body: stillBody(page, session, data),
+      body: stillSheet(pageView(page, session, data), document as unknown as Document),
     };
     return { name: page.name, html: documentText(parts, reload ? `<script>${reload}</script>` : '') };
   });

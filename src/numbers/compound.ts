@@ -99,9 +99,9 @@ function compoundUnit(written: string, text: string): CompoundUnit {
     throw unreadable();
   }
   const powers = dimension.units.map((u) => u.power);
-  // A number anywhere but as a power, or at the start of a quotient, would be a second value.
+  // A digit anywhere but in a power or at the start of a quotient would make another of the library's units, as m3.
   const numbers = structure.replace(/\^\s*-?[\d.]+/g, '').replace(quotient ? /^1/ : '', '');
-  if (powers.length !== parts.length || /[\d.-]/.test(numbers)) throw unreadable();
+  if (/[\d.-]/.test(numbers)) throw unreadable();
   if (powers.some((p) => Math.abs(p) > largestPower)) throw unreadable();
   return { factors: parts.map((unit, i) => ({ unit, power: powers[i]! })), dimension, symbols };
 }

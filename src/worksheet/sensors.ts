@@ -2,9 +2,10 @@
  * From the worksheet's sensor to the sensor that computes: its parameters handed to the function that makes it.
  */
 import { dieSensor } from '../chain/source/dieSensor.ts';
+import { divider } from '../chain/source/divider.ts';
 import { linearSensor } from '../chain/source/linearSensor.ts';
 import { platinum } from '../chain/source/platinum.ts';
-import { type Sensor, sensorOf } from '../chain/source/sensor.ts';
+import type { Sensor } from '../chain/source/sensor.ts';
 import { thermistor } from '../chain/source/thermistor.ts';
 import type { MeasurandUnits } from './amount.ts';
 import type { Quantity } from './schema/field.ts';
@@ -22,9 +23,6 @@ export const measurandUnits: Readonly<Record<Inputs['sensor']['kind'], Measurand
 /** The half-width of a quantity relative to it; 0 where none is given. */
 export const relativeSpread = ({ value, spread }: Quantity): number =>
   spread === undefined || value === 0 ? 0 : spread / Math.abs(value);
-
-/** Largest voltage a divider is asked about, V. */
-const highestVoltage = 1e4;
 
 /**
  * The sensor that a worksheet describes.
@@ -65,19 +63,9 @@ export function sensorFrom(input: Inputs['sensor'], firstTransition: 0.5 | 1): S
       });
     }
     case 'divider': {
-      const ratio = input.bottom.value / (input.top.value + input.bottom.value);
-      const spread = relativeSpread(input.top) + relativeSpread(input.bottom);
-      return sensorOf('divider', {
-        kind: 'divider',
-        measurand: 'voltage',
-        electrical: 'voltage',
-        validRange: { low: -highestVoltage, high: highestVoltage },
-        forward: (volts) => volts * ratio,
-        inverse: (volts) => volts / ratio,
-        slope: () => ratio,
-        // Both resistors at opposite ends: the ratio is off by (1 − ratio) times their spreads.
-        ...(spread > 0 && { tolerance: (volts: number) => Math.abs(volts) * (1 - ratio) * spread }),
-      });
+      const { top, bottom } = input;
+      const resistorTolerance = Math.max(relativeSpread(top), relativeSpread(bottom));
+      return divider({ upper: top.value, lower: bottom.value, resistorTolerance });
     }
   }
 }

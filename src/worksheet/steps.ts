@@ -2,11 +2,12 @@
  * Steps: the value that an arrow key goes to next, of those that the hardware, a series of parts or round numbers allow.
  */
 import { stepSeries } from '../numbers/eseries.ts';
+import { asciiQuantity } from '../numbers/format.ts';
 import { multipleOfField } from './check.ts';
 import { ratiosOf } from './profile.ts';
 import type { Worksheet } from './read.ts';
 import type { Profile } from './schema/converter.ts';
-import type { Steps } from './schema/field.ts';
+import type { Count, CountField, Quantity, QuantityField, Steps } from './schema/field.ts';
 import { fieldAt } from './schema/lookup.ts';
 import { worksheetSchema } from './schema/worksheet.ts';
 
@@ -31,55 +32,81 @@ function allowedBy(
   }
 }
 
-/**
- * The values that an input steps through, where they are a list: of its field, or of the profile.
- *
- * @param worksheet - as read
- * @param path - path of the input
- * @returns the values, rising; undefined where its steps are no list, or it has none
- */
-export function allowedValues({
-  worksheet,
-  path,
-}: {
-  worksheet: Worksheet;
-  path: string;
-}): readonly number[] | undefined {
-  const field = fieldAt(worksheetSchema, path, worksheet.inputs);
-  const steps = field?.is === 'count' || field?.is === 'quantity' ? field.steps : undefined;
+/** The values that a field steps through, where they are a list; undefined otherwise. */
+function listOf(field: CountField | QuantityField, profile: Profile): readonly number[] | undefined {
+  const { steps } = field;
   if (steps === undefined) return undefined;
   if ('values' in steps) return steps.values;
-  return 'profile' in steps ? allowedBy(worksheet.profile, steps.profile) : undefined;
+  return 'profile' in steps ? allowedBy(profile, steps.profile) : undefined;
 }
 
 /**
- * The value one step up or down from a value, which need not be one of the steps itself.
+ * The values that an input steps through, where they are those of the profile, or choices.
  *
  * @param worksheet - as read
  * @param path - path of the input
- * @param value - in the unit of the field
- * @param direction - 'up' or 'down'
- * @returns in the unit of the field; 'none' where there is no next one or the input has no steps
+ * @returns texts as `withValue` takes them, in the order of the steps; undefined for any other input
  */
-export function nextValue(given: {
-  readonly worksheet: Worksheet;
-  readonly path: string;
-  readonly value: number;
-  readonly direction: 'up' | 'down';
-}): number | 'none' {
-  const { worksheet, path, value, direction } = given;
+export function allowedTexts(worksheet: Worksheet, path: string): readonly string[] | undefined {
   const field = fieldAt(worksheetSchema, path, worksheet.inputs);
-  if (field?.is !== 'count' && field?.is !== 'quantity') return 'none';
-  const list = allowedValues({ worksheet, path });
-  const { steps } = field;
-  let next: number | undefined;
+  if (field?.is === 'choice') return field.values.map(String);
+  if (field?.is === 'flag') return ['false', 'true'];
+  return field?.is === 'count' ? listOf(field, worksheet.profile)?.map(String) : undefined;
+}
+
+/**
+ * The value one step up or down from the present one, which need not be one of the steps itself.
+ *
+ * @param worksheet - as read
+ * @param path - path of an input; where the worksheet leaves a figure to the profile, that figure is the present one
+ * @param direction - 'up' or 'down'
+ * @returns its text, as `withValue` takes it; 'none' where there is no next one, or the input has no steps
+ */
+export function stepped(worksheet: Worksheet, path: string, direction: 'up' | 'down'): string {
+  const field = fieldAt(worksheetSchema, path, worksheet.inputs);
+  const input = inputAt(worksheet, path);
+  if (field === undefined || input === undefined) return 'none';
+  if (field.is === 'choice' || field.is === 'flag') {
+    const texts = allowedTexts(worksheet, path)!;
+    return texts[texts.indexOf(String(input)) + (direction === 'up' ? 1 : -1)] ?? 'none';
+  }
+  if (field.is !== 'count' && field.is !== 'quantity') return 'none';
+  const { value } = input as Quantity | Count;
+  const next = nextValue(field, worksheet.profile, value, direction);
+  if (next === undefined || next < field.low || next > field.high) return 'none';
+  return field.is === 'count' ? String(next) : asciiQuantity({ value: next, unit: (input as Quantity).unit });
+}
+
+/** The figure at a path: in the worksheet, else in its profile. */
+function inputAt({ inputs, profile }: Worksheet, path: string): unknown {
+  const follow = (root: unknown, keys: readonly string[]): unknown =>
+    keys.reduce<unknown>(
+      (at, key) =>
+        typeof at === 'object' && at !== null && Object.hasOwn(at, key)
+          ? (at as Record<string, unknown>)[key]
+          : undefined,
+      root,
+    );
+  const [first, ...rest] = path.split('.');
+  return follow(inputs, [first!, ...rest]) ?? (first === 'converter' ? follow(profile, rest) : undefined);
+}
+
+function nextValue(
+  field: CountField | QuantityField,
+  profile: Profile,
+  value: number,
+  direction: 'up' | 'down',
+): number | undefined {
+  const list = listOf(field, profile);
   if (list !== undefined) {
-    next = direction === 'up' ? list.find((v) => v > value) : list.findLast((v) => v < value);
-  } else if (steps !== undefined && 'series' in steps) {
-    next = value > 0 ? stepSeries({ value, series: steps.series, direction }) : undefined;
-  } else if (steps !== undefined && 'by' in steps) next = nextMultiple(value, steps.by, direction);
-  else if (field.is === 'count') next = nextMultiple(value, multipleOfField(field)!, direction);
-  return next !== undefined && field.low <= next && next <= field.high ? next : 'none';
+    return direction === 'up' ? list.find((v) => v > value) : list.findLast((v) => v < value);
+  }
+  const { steps } = field;
+  if (steps !== undefined && 'series' in steps) {
+    return value > 0 ? stepSeries({ value, series: steps.series, direction }) : undefined;
+  }
+  if (steps !== undefined && 'by' in steps) return nextMultiple(value, steps.by, direction);
+  return field.is === 'count' ? nextMultiple(value, multipleOfField(field)!, direction) : undefined;
 }
 
 /** The next multiple of a step; values that stray from one by rounding are taken as it. */

@@ -11,14 +11,6 @@ import { fieldAt, pathsOf } from './schema/lookup.ts';
 import { worksheetSchema } from './schema/worksheet.ts';
 import { childOf, nodeAt, treeOf } from './source.ts';
 
-/** One input of a worksheet. */
-export interface InputOf {
-  /** As read; not modified. */
-  readonly worksheet: Worksheet;
-  /** Keys and list places joined by dots, as `averaging.ratio`. */
-  readonly path: string;
-}
-
 /** The provenance of a figure and what goes with it. */
 export interface ProvenanceChange {
   readonly from: Provenance;
@@ -39,7 +31,7 @@ export interface ProvenanceChange {
  * @returns the changed worksheet
  * @throws WorksheetError where the path or the value is refused, or the worksheet with it
  */
-export function withValue({ worksheet, path, text }: InputOf & { readonly text: string }): Worksheet {
+export function withValue(worksheet: Worksheet, path: string, text: string): Worksheet {
   const { root, field } = located(worksheet, path);
   const literal = literalOf(field, text, (why) => refuse(worksheet, path, field.label, text, why));
   const node = nodeAt(root, path);
@@ -54,7 +46,7 @@ export function withValue({ worksheet, path, text }: InputOf & { readonly text: 
  *
  * @throws WorksheetError where the path is refused, or the worksheet without it
  */
-export function withoutValue({ worksheet, path }: InputOf): Worksheet {
+export function withoutValue(worksheet: Worksheet, path: string): Worksheet {
   const { root } = located(worksheet, path);
   let node = nodeAt(root, path);
   if (node === undefined) return worksheet;
@@ -70,7 +62,7 @@ export function withoutValue({ worksheet, path }: InputOf): Worksheet {
  *
  * @throws WorksheetError where the path or the change is refused
  */
-export function withProvenance({ worksheet, path, ...change }: InputOf & ProvenanceChange): Worksheet {
+export function withProvenance(worksheet: Worksheet, path: string, change: ProvenanceChange): Worksheet {
   const { root, field } = located(worksheet, path);
   const node = nodeAt(root, path);
   if (node === undefined || (field.is !== 'quantity' && field.is !== 'count')) {

@@ -40,6 +40,7 @@ describe('by hand', () => {
     ['8 mJ/K/s', 'W/K', 0.008],
     ['5 LSB/V', 'LSB/V', 5],
     ['2 V^2/Hz', 'V^2/Hz', 2],
+    ['5 mm^3/s', 'm^3/s', 5e-9],
   ])('%s in %s', (text, unit, expected) => expect(value(text, unit)).toBe(expected));
 
   it('a factor that is no decimal is rounded once: a third, and a root of a thousand', () => {
@@ -101,6 +102,7 @@ describe('errors', () => {
     ['5 V/K;', 'V/K', '"5 V/K;": the unit "V/K;" is not like V/K or V/Hz^0.5'],
     ['5 V/(K', 'V/K', '"5 V/(K": the unit "V/(K" is not like V/K or V/Hz^0.5'],
     ['5 V/K/', 'V/K', '"5 V/K/": the unit "V/K/" is not like V/K or V/Hz^0.5'],
+    ['5 mm3/s', 'm^3/s', '"5 mm3/s": the unit "mm3/s" is not like V/K or V/Hz^0.5'],
     ['5 V*3/K', 'V/K', '"5 V*3/K": the unit "V*3/K" is not like V/K or V/Hz^0.5'],
     ['5 V/K 3', 'V/K', '"5 V/K 3": the unit "V/K 3" is not like V/K or V/Hz^0.5'],
     ['5 V^9999999999/K', 'V/K', '"5 V^9999999999/K": the unit "V^9999999999/K" is not like V/K or V/Hz^0.5'],

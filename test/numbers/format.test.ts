@@ -185,7 +185,8 @@ describe('round trips', () => {
   it('print to 17 digits gives the same double; a time in longer units to two roundings', () => {
     fc.assert(
       fc.property(fc.oneof(finite, usual), unit, (value, symbol) => {
-        fc.pre(possible(value, symbol));
+        // The largest doubles, as years, round up past the largest double.
+        fc.pre(possible(value, symbol) && !(symbol === 's' && Math.abs(value) > 1e308));
         const text = formatQuantity({ value, unit: symbol, digits: 17 });
         const back = quantity({ text, unit: symbol }).value;
         if (symbol === 's' && Math.abs(value) >= 7200) expectNear(back, value, 4.5e-16, text);
@@ -247,6 +248,7 @@ describe('errors', () => {
       new RangeError('formatNumber.digits: got 0; allowed whole numbers 1 … 17'),
     );
     expect(() => formatFixed({ value: 1, decimals: 21 })).toThrow(/formatFixed.decimals: got 21/);
+    expect(() => formatFixed({ value: 1e21, decimals: 0 })).toThrow(/formatFixed.value: got 1e\+21/);
     expect(() => formatDeciding({ value: 1, limit: Infinity })).toThrow(/formatDeciding.limit: got Infinity/);
     expect(() => asciiQuantity({ value: 1, unit: '__proto__' })).toThrow(/asciiQuantity.unit/);
   });

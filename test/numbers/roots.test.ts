@@ -87,6 +87,7 @@ describe('limits', () => {
   it('an end that is a root is returned', () => {
     expect(rootBetween((x) => x - 3, 3, 5)).toBe(3);
     expect(rootBetween((x) => x - 5, 3, 5)).toBe(5);
+    expect(rootBetween((x) => 3 - x, 3, 5)).toBe(3);
   });
 });
 

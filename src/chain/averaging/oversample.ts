@@ -84,7 +84,7 @@ const table = { ...common, ratios: list(ratioRule), shifts: list(shiftRule) };
  * @param registerBits - width of the result register, 1 … 53; 16 unless given
  * @returns widths in bits, errors in native LSB
  * @throws RangeError for an argument outside its range
- * @see [QUANT] for the moments of a rounded normal variable
+ * @see [QNOISE] ch. 19 for the moments of a rounded normal variable
  *
  * oversample({ bits: 12, noiseLsb: 0.5, ratio: 256, shift: 4 }).effectiveBits // => 14.838
  * oversample({ bits: 12, noiseLsb: 0.2, ratio: 10, shift: 3 }).biasLsb // => -0.337420

@@ -89,7 +89,7 @@ const burstShape = {
  * @see the derivation at the head of network.ts
  *
  * @example
- * burstThermalNoise({ sourceResistance: 1e6, pinCapacitance: 0, switchResistance: 1e3, sampleCapacitance: 1e-11, sampleTime: 5e-6, startsAt: 'own', period: 6e-6, ratio: 16 }).effectiveRatio // => 4.13144
+ * burstThermalNoise({ sourceResistance: 1e6, pinCapacitance: 0, switchResistance: 1e3, sampleCapacitance: 1e-11, sampleTime: 5e-6, startsAt: 'own', period: 6e-6, ratio: 16 }).effectiveRatio // => 4.448944
  */
 export function burstThermalNoise(given: {
   sourceResistance: number;

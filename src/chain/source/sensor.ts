@@ -65,6 +65,12 @@ export const record: Rule<object> = {
   keeps: (v): v is object => typeof v === 'object' && v !== null && !Array.isArray(v),
 };
 
+/** A rule for the unit of a measurand. */
+export const unitText: Rule<string> = {
+  allowed: 'the unit as text',
+  keeps: (v): v is string => typeof v === 'string',
+};
+
 /** A rule for a valid range within `low … high` of `unit`. */
 export const interval = (low: number, high: number, unit: string): Rule<Interval> => ({
   allowed: `{low, high} with ${low} ≤ low < high ≤ ${high}${unit && ` ${unit}`}`,

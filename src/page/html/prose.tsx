@@ -20,7 +20,6 @@ export interface Hands {
   readonly focused: string | undefined;
   readonly act: (words: string, changes: Readonly<Record<string, string>>) => void;
   readonly href: (page: string) => string;
-  readonly width: () => number;
 }
 
 export const HandsContext = createContext<Hands | undefined>(undefined);

@@ -6,6 +6,7 @@ import { render } from 'preact';
 import { documentText, scriptJson } from '../document.ts';
 import { type Hands, HandsContext } from '../html/prose.tsx';
 import { type FootAction, SheetView } from '../html/sheet.tsx';
+import { stillSheet } from '../html/still.tsx';
 import type { Page } from '../page.ts';
 import { pageView } from '../page.ts';
 import { Session, type SessionData } from '../session.ts';
@@ -25,7 +26,6 @@ export function start(page: Page): void {
     policy: document.querySelector<HTMLMetaElement>('meta[http-equiv]')!.content,
     style: element('halfbit-style').textContent!,
     script: element('halfbit-script').textContent!,
-    body: element('halfbit').innerHTML,
   };
   const session = new Session(data);
   const charts = new Charts();
@@ -102,11 +102,14 @@ export function start(page: Page): void {
       }
     },
     href: (name) => `${name}.html${location.hash}`,
-    width: () => document.documentElement.clientWidth,
   };
 
-  const copy = (): string =>
-    documentText({ ...parts, data: scriptJson({ ...data, text: session.text } satisfies SessionData) });
+  /** The file again, with the worksheet as it stands. */
+  const copy = (): string => {
+    const kept: SessionData = { ...data, text: session.text };
+    const view = pageView(page, new Session(kept), kept);
+    return documentText({ ...parts, data: scriptJson(kept), body: stillSheet(view, document) });
+  };
 
   const actions = (): FootAction[] => {
     const { undo, redo } = session;

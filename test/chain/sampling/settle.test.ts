@@ -5,6 +5,7 @@ import { modes, unsettledPart } from '../../../src/chain/sampling/network.ts';
 import { settle } from '../../../src/chain/sampling/settle.ts';
 import { expectNear, expectPrinted } from '../../close.ts';
 import { rowsOf } from '../../published/settling/read.ts';
+import { Circuit } from './circuit.ts';
 
 const divider = {
   sourceResistance: 150e3,
@@ -113,50 +114,26 @@ describe('worked case: 300 kΩ, 6 pF at the pin, 6 pF, 6 µs: what C_s starts fr
   });
 });
 
-/** Euler steps of the circuit itself, row of conversions and all: a second witness that shares no formula. */
-function stepped(a: Parameters<typeof burstError>[0], steps: number): number[] {
-  let pin = a.sourceVoltage;
-  let held = a.previousVoltage ?? 0;
-  const errors: number[] = [];
-  for (let n = 0; n < a.ratio; n++) {
-    if (a.startsAt !== 'own') held = a.previousVoltage ?? 0;
-    for (const [time, closed] of [
-      [a.sampleTime, 1],
-      [a.period - a.sampleTime, 0],
-    ] as const) {
-      if (closed === 0) errors.push(held - a.sourceVoltage);
-      const dt = time / steps;
-      for (let i = 0; i < steps; i++) {
-        const through = (closed * (held - pin)) / a.switchResistance;
-        pin += (dt * ((a.sourceVoltage - pin) / a.sourceResistance + through)) / a.pinCapacitance;
-        held -= (dt * through) / a.sampleCapacitance;
-      }
-    }
-  }
-  return errors;
-}
-
-describe('brute force: Euler steps of the circuit', () => {
+describe('brute force: the circuit stepped through a row of conversions', () => {
   for (const startsAt of ['previous', 'own'] as const) {
-    it(`five conversions of a row, '${startsAt}'`, () => {
+    it(`five conversions, '${startsAt}'`, () => {
       const a = {
         ...divider,
         sourceResistance: 20e3,
         pinCapacitance: 20e-12,
         sampleTime: 1e-7,
         previousVoltage: 2.5,
-        period: 3e-7,
-        ratio: 5,
-        startsAt,
       };
-      const { period, ratio, ...network } = a;
-      // First order: halving the step halves the error; extrapolate to no step.
-      const coarse = stepped(a, 4000);
-      const fine = stepped(a, 8000);
-      coarse.forEach((e, n) => {
-        const exact = 2 * fine[n]! - e;
-        expectNear(settle({ ...network, period, count: n + 1 }).error, exact, 1e-7, `conversion ${n + 1}`);
-      });
+      const pin = { voltage: a.sourceVoltage, ...a };
+      const circuit = new Circuit([pin], a.switchResistance, a.sampleCapacitance, 400);
+      circuit.held = a.previousVoltage;
+      for (let count = 1; count <= 5; count++) {
+        if (startsAt === 'previous') circuit.held = a.previousVoltage;
+        circuit.pass(a.sampleTime, 0);
+        const { error } = settle({ ...a, startsAt, period: 3e-7, count });
+        expectNear(error, circuit.held - a.sourceVoltage, 1e-9, `conversion ${count}`);
+        circuit.pass(2e-7);
+      }
     });
   }
 });

@@ -1,0 +1,58 @@
+/**
+ * Boxcar: what the mean of a burst does to an input that moves while the burst lasts.
+ *
+ * In: ratio, interval between conversions, and how the input moves. Out: the gain for a sine, and the lag behind a slope. The mean
+ * of a burst belongs to the middle of it.
+ */
+import { named, notNegative, positive, real } from '../../numbers/guard.ts';
+import { ratioRule } from './result.ts';
+
+/**
+ * Gain of the mean of R samples, one apart, at `cycles` cycles a sample; 1 at 0, signed with respect to the burst's middle.
+ *
+ *     H = sin(πRy)/(R·sin(πy))
+ */
+export function boxcar(cycles: number, ratio: number): number {
+  const turns = Math.round(cycles);
+  const y = cycles - turns;
+  const gain = y === 0 ? 1 : Math.sin(Math.PI * ratio * y) / (ratio * Math.sin(Math.PI * y));
+  return turns % 2 !== 0 && ratio % 2 === 0 ? -gain : gain;
+}
+
+/**
+ * Gain of a burst's mean for a sine, with respect to the middle of the burst; 1 less it is the droop.
+ *
+ *     H(f) = sin(πfRT)/(R·sin(πfT))
+ *
+ * @param frequency - f, Hz, from 0
+ * @param ratio - oversampling ratio R, 1 … 65536
+ * @param interval - time T from one conversion to the next, seconds, above 0
+ * @returns H, −1 … 1; 1 at f = 0
+ * @throws RangeError for an argument outside its range
+ *
+ * boxcarGain({ frequency: 49.5, ratio: 20, interval: 1e-3 }) // => 0.010141
+ */
+export function boxcarGain(given: { frequency: number; ratio: number; interval: number }): number {
+  const shape = { frequency: notNegative('Hz'), ratio: ratioRule, interval: positive('s') };
+  const { frequency, ratio, interval } = named('boxcarGain', shape, given);
+  return boxcar(frequency * interval, ratio);
+}
+
+/**
+ * Lag of a burst's mean behind its last conversion, for an input that moves steadily: a known error, with the slope's sign.
+ *
+ *     slope·(R − 1)·T/2
+ *
+ * @param slope - change of the input, its unit per second
+ * @param ratio - oversampling ratio R, 1 … 65536
+ * @param interval - time T from one conversion to the next, seconds, above 0
+ * @returns how far the input is past the mean at the last conversion, in the input's unit
+ * @throws RangeError for an argument outside its range
+ *
+ * burstLag({ slope: 10, ratio: 101, interval: 1e-3 }) // => 0.5
+ */
+export function burstLag(given: { slope: number; ratio: number; interval: number }): number {
+  const shape = { slope: real('unit/s'), ratio: ratioRule, interval: positive('s') };
+  const { slope, ratio, interval } = named('burstLag', shape, given);
+  return (slope * (ratio - 1) * interval) / 2;
+}

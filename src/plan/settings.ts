@@ -1,0 +1,190 @@
+/**
+ * Settings: every ratio and useful shift of a converter, what each is worth, and which one to take.
+ *
+ * In come the converter at one clock, sample time and resolution, the channel where one code is widest, and the requirements; out
+ * goes the whole table, so nothing better exists than what it recommends.
+ */
+
+import { type BurstCharge, burstCharge } from '../budget/charge.ts';
+import { type OversampledSetting, oversampleTable } from '../chain/averaging/oversample.ts';
+import { type Demands, judged, type RequirementResult } from './requirements.ts';
+
+/** What the settings have in common. Only `ratios` and `largestShift` are searched. */
+export interface Plan {
+  readonly bits: number;
+  /** Transition noise of one conversion, native LSB rms. */
+  readonly noiseLsb: number;
+  readonly rounding: 'truncate' | 'round';
+  readonly registerBits: number;
+  /** Ratios to look at, 1 among them where averaging can be off. */
+  readonly ratios: readonly number[];
+  readonly largestShift: number;
+  /** Measurand per native code where that is most. */
+  readonly perCode: number;
+  /** Random error from other sources, rms, native LSB, for a ratio. */
+  readonly otherLsb: (ratio: number) => number;
+  /** |mean settling error| of a burst, native LSB, for a ratio. */
+  readonly settlingLsb: (ratio: number) => number;
+  /** Time ahead of the burst that counts as latency, s. */
+  readonly startTime: number;
+  readonly conversionTime: number;
+  readonly interval: number;
+  readonly converterCurrent: number;
+  readonly coreCurrent: number;
+  readonly excitationCurrent: number;
+  readonly demands: Demands;
+}
+
+/** A ratio and a shift. */
+export interface Setting {
+  readonly ratio: number;
+  readonly shift: number;
+}
+
+/** A requirement that a setting misses. */
+export interface Failure extends RequirementResult {
+  /** In a few words, as `step too wide`. */
+  readonly text: string;
+}
+
+/** One row of the table. */
+export interface SettingRow extends OversampledSetting {
+  /** Widest step of the result, in the measurand's unit. */
+  readonly step: number;
+  /** Random error of a reading, rms, in the measurand's unit, where a code is widest. */
+  readonly rms: number;
+  /** Time of the burst, s. */
+  readonly time: number;
+  /** Charge of the burst, C. */
+  readonly charge: number;
+  /** Every requirement, in order. */
+  readonly requirements: readonly RequirementResult[];
+  /** Those that are missed. */
+  readonly failures: readonly Failure[];
+  readonly recommended: boolean;
+  readonly chosen: boolean;
+}
+
+/** The table, and what it recommends. */
+export interface Settings {
+  /** By ratio, then shift. */
+  readonly rows: readonly SettingRow[];
+  /** The row that is recommended; absent if none meets every requirement. */
+  readonly recommended?: SettingRow;
+  /** The row of the worksheet. */
+  readonly chosen: SettingRow;
+  /** Why the recommended row, or that none serves; a sentence without its stop. */
+  readonly reason: string;
+}
+
+/** Charges this near to one another, relative, count as equal. */
+const same = 1e-9;
+
+/** What a setting fails by, in a few words. */
+function failureText({ name }: RequirementResult, { resultBits }: OversampledSetting): string {
+  switch (name) {
+    case 'resolution':
+      return 'noise too large';
+    case 'step':
+      return 'step too wide';
+    case 'settling':
+      return 'not settled';
+    case 'overflow':
+      return `overflows: needs ${resultBits} bits`;
+    case 'period':
+      return 'longer than the period';
+    case 'latency':
+      return 'result too late';
+  }
+}
+
+/** Shifts that do not widen the result beyond the native code: 0 … log2 of the ratio. */
+const usefulShifts = (ratio: number, largest: number): number[] =>
+  Array.from({ length: Math.min(largest, Math.floor(Math.log2(ratio))) + 1 }, (_, s) => s);
+
+/** One row without its marks. */
+type Unmarked = Omit<SettingRow, 'recommended' | 'chosen'>;
+
+function rowOf(plan: Plan, worth: OversampledSetting, settlingLsb: number, burst: BurstCharge): Unmarked {
+  const { perCode, demands, registerBits, startTime } = plan;
+  const rms = perCode * Math.hypot(worth.rmsErrorLsb, plan.otherLsb(worth.ratio));
+  const step = perCode * worth.resultLsb;
+  const requirements = judged(
+    {
+      rms,
+      step,
+      settlingLsb: settlingLsb / worth.resultLsb,
+      largestCode: worth.largestCode,
+      registerBits,
+      time: burst.time,
+      latency: startTime + burst.time,
+    },
+    demands,
+  );
+  const failures = requirements.filter((r) => !r.met).map((r) => ({ ...r, text: failureText(r, worth) }));
+  return { ...worth, step, rms, ...burst, requirements, failures };
+}
+
+/** The rows of one ratio. */
+function rowsOf(plan: Plan, ratio: number, shifts: readonly number[]): Unmarked[] {
+  const { bits, noiseLsb, rounding, registerBits } = plan;
+  const worths = oversampleTable({ bits, noiseLsb, ratios: [ratio], shifts, rounding, registerBits });
+  const settling = Math.abs(plan.settlingLsb(ratio));
+  const { conversionTime, interval, converterCurrent, coreCurrent, excitationCurrent } = plan;
+  const burst = burstCharge({
+    ratio,
+    conversionTime,
+    interval,
+    converterCurrent,
+    coreCurrent,
+    excitationCurrent,
+  });
+  return worths.map((worth) => rowOf(plan, worth, settling, burst));
+}
+
+/** What one setting is worth, searched or not. */
+export const settingRow = (plan: Plan, { ratio, shift }: Setting): Unmarked =>
+  rowsOf(plan, ratio, [shift])[0]!;
+
+/** The best of the rows that meet everything: least charge; of equal charge the narrowest result, then the finest step. */
+function best(rows: readonly Unmarked[]): { row: Unmarked; tie: boolean } | undefined {
+  const meet = rows.filter((r) => r.failures.length === 0);
+  if (meet.length === 0) return undefined;
+  const least = Math.min(...meet.map((r) => r.charge));
+  const equal = meet.filter((r) => r.charge <= least * (1 + same));
+  const row = equal.reduce((a, b) =>
+    b.resultBits < a.resultBits || (b.resultBits === a.resultBits && b.step < a.step) ? b : a,
+  );
+  return { row, tie: equal.length > 1 };
+}
+
+/** The table of every ratio and useful shift; the chosen setting is in it even where the search would pass it by. */
+export function settings(plan: Plan, chosen: Setting): Settings {
+  const ratios = [...new Set([...plan.ratios, chosen.ratio])].sort((a, b) => a - b);
+  const unmarked = ratios.flatMap((ratio) => {
+    const shifts = usefulShifts(ratio, plan.largestShift);
+    if (ratio === chosen.ratio && !shifts.includes(chosen.shift)) shifts.push(chosen.shift);
+    return rowsOf(plan, ratio, shifts);
+  });
+  const found = best(unmarked);
+  const rows = unmarked.map((row) => ({
+    ...row,
+    recommended: row === found?.row,
+    chosen: row.ratio === chosen.ratio && row.shift === chosen.shift,
+  }));
+  const recommended = rows.find((r) => r.recommended);
+  return {
+    rows,
+    ...(recommended && { recommended }),
+    chosen: rows.find((r) => r.chosen)!,
+    reason: reasonFor(found, plan.demands),
+  };
+}
+
+function reasonFor(found: { tie: boolean } | undefined, { resolution, step }: Demands): string {
+  const all = resolution !== undefined && step !== undefined ? 'both' : 'what is wanted';
+  if (found === undefined) return `no setting meets ${all}`;
+  return found.tie
+    ? `least charge that meets ${all}, and the narrowest result at that`
+    : `least charge that meets ${all}`;
+}

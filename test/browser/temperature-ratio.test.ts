@@ -1,0 +1,276 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import type { AxeResults } from 'axe-core';
+import axe from 'axe-core';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { builtPages, writePages } from '../../src/cli/build.ts';
+import { demoWorksheet, profileTexts, worksheetFile } from '../../src/cli/files.ts';
+import { launch } from './chromium.ts';
+
+// The built page, opened from disk as a reader would: no server, no network.
+
+let folder: string;
+let url: string;
+let browser: Browser;
+let context: BrowserContext;
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'halfbit-pages-'));
+  const pages = await builtPages({ worksheet: worksheetFile(), profiles: profileTexts(demoWorksheet) });
+  writePages(pages, folder);
+  url = pathToFileURL(join(folder, 'temperature-ratio.html')).href;
+  browser = await launch();
+  context = await browser.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true });
+});
+
+afterAll(async () => {
+  await browser?.close();
+  if (folder) rmSync(folder, { recursive: true, force: true });
+});
+
+/** A page opened afresh; anything it asks for or complains of fails the test. */
+async function opened(address = url): Promise<Page> {
+  const page = await context.newPage();
+  const bad: string[] = [];
+  page.on('request', (request) => {
+    if (!/^(file|data|blob):/.test(request.url())) bad.push(`request ${request.url()}`);
+  });
+  page.on('console', (message) => {
+    if (message.type() === 'error' || message.type() === 'warning') bad.push(message.text());
+  });
+  page.on('pageerror', (error) => bad.push(error.message));
+  page.on('close', () => expect(bad).toEqual([]));
+  await page.goto(address);
+  return page;
+}
+
+const field = (page: Page, path: string) => page.locator(`input[data-path="${path}"]`).first();
+const answer = (page: Page): Promise<string> => page.locator('.answer').innerText();
+
+/** Writes into a field as a person does: to it, everything selected, typed over. */
+async function type(page: Page, path: string, text: string): Promise<void> {
+  await field(page, path).focus();
+  await page.keyboard.press('Control+a');
+  await page.keyboard.type(text);
+}
+
+describe('opened from disk', () => {
+  it('shows answer, chain, plots and table, asks for nothing and complains of nothing', async () => {
+    const page = await opened();
+    expect(await page.locator('h1').innerText()).toContain('oversampling ratio');
+    expect(await page.locator('.chain li').count()).toBe(8);
+    expect(await page.locator('svg.chart.for-screen').count()).toBe(3);
+    expect(await page.locator('table.set tbody tr').count()).toBeGreaterThan(5);
+    expect((await answer(page)).length).toBeGreaterThan(20);
+    await page.close();
+  });
+
+  it('stays under 1 MB', () => {
+    expect(readFileSync(join(folder, 'temperature-ratio.html')).length).toBeLessThan(1e6);
+  });
+
+  it.each([320, 390, 480, 640, 800, 1024, 1280, 1920])(
+    'does not run over the side at %i px',
+    async (width) => {
+      const page = await opened();
+      await page.setViewportSize({ width, height: 800 });
+      await page.waitForTimeout(80);
+      expect(
+        await page.evaluate(
+          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+        ),
+      ).toBe(0);
+      await page.close();
+    },
+  );
+});
+
+describe('an input', () => {
+  it('changed by keyboard changes answer and address, and keeps the focus', async () => {
+    const page = await opened();
+    const before = await answer(page);
+    await type(page, 'requirement.resolution', '2 mK');
+    expect(await answer(page)).not.toBe(before);
+    expect(page.url()).toContain('requirement.resolution=2%20mK');
+    expect(await page.evaluate(() => (document.activeElement as HTMLInputElement).dataset.path)).toBe(
+      'requirement.resolution',
+    );
+    expect(await page.locator('.block').innerText()).toContain('1 change unsaved');
+    await page.close();
+  });
+
+  it('steps through what the hardware allows with the arrow keys', async () => {
+    const page = await opened();
+    const ratio = field(page, 'averaging.ratio');
+    await ratio.focus();
+    await page.keyboard.press('ArrowUp');
+    expect(await ratio.inputValue()).toBe('128');
+    await page.keyboard.press('ArrowDown');
+    await page.keyboard.press('ArrowDown');
+    expect(await ratio.inputValue()).toBe('32');
+    await page.close();
+  });
+
+  it('that makes no sense is told beside the field, and the last good figures stay', async () => {
+    const page = await opened();
+    const before = await answer(page);
+    await type(page, 'requirement.period', '1');
+    await page.keyboard.press('Tab');
+    const alert = page.locator('[role=alert]');
+    expect(await alert.innerText()).toMatch(
+      /^Reading period: .*no unit.*The figures still use the last good value, 1.min\./,
+    );
+    expect(await field(page, 'requirement.period').getAttribute('aria-invalid')).toBe('true');
+    expect(await answer(page)).toBe(before);
+    await field(page, 'requirement.period').focus();
+    await page.keyboard.press('Escape');
+    expect(await alert.count()).toBe(0);
+    expect(await field(page, 'requirement.period').inputValue()).toBe('1\u202fmin');
+    await page.close();
+  });
+
+  it('is taken back by Escape, by the words at the foot, and by Ctrl+Z', async () => {
+    const page = await opened();
+    const before = await answer(page);
+    await type(page, 'requirement.resolution', '2 mK');
+    await page.keyboard.press('Escape');
+    expect(await answer(page)).toBe(before);
+    await type(page, 'requirement.resolution', '2 mK');
+    await page.keyboard.press('Tab');
+    expect(await page.locator('.acts').innerText()).toContain('Undo: resolution 2\u202fm°C to 20\u202fm°C');
+    await page.locator('.acts button', { hasText: 'Undo' }).click();
+    expect(await answer(page)).toBe(before);
+    expect(page.url()).not.toContain('#');
+    await page.locator('.acts button', { hasText: 'Redo' }).click();
+    expect(await answer(page)).not.toBe(before);
+    await page.locator('h1').click();
+    await page.keyboard.press('Control+z');
+    expect(await answer(page)).toBe(before);
+    await page.close();
+  });
+
+  it('can be chosen as a row of the table, by pointer and by keyboard', async () => {
+    const page = await opened();
+    const chosen = page.locator('table.set tr.cho');
+    await page.locator('table.set tr.rec').click();
+    expect(await page.locator('.also').innerText()).not.toMatch(/take .* instead/);
+    await page.locator('table.set input[type=radio]:checked').focus();
+    await page.keyboard.press('ArrowDown');
+    expect(await chosen.count()).toBe(1);
+    expect(page.url()).toContain('averaging.ratio=');
+    await page.close();
+  });
+});
+
+describe('a link', () => {
+  it('opened again gives the same state', async () => {
+    const page = await opened();
+    await type(page, 'converter.noise', '0.15 LSB');
+    const [link, words] = [page.url(), await answer(page)];
+    await page.close();
+    const again = await opened(link);
+    expect(await answer(again)).toBe(words);
+    expect(await field(again, 'converter.noise').inputValue()).toBe('0.15\u202fLSB');
+    await again.close();
+  });
+
+  it('from a stranger runs nothing, marks nothing up, and tells what it left out', async () => {
+    const hostile = [
+      'title=%3Cimg%20src%3Dx%20onerror%3Dalert(1)%3E',
+      '__proto__.polluted=1',
+      'constructor.prototype.x=1',
+      'averaging.ratio=1e400',
+      'sensor.r25=%3Cscript%3Ealert(1)%3C%2Fscript%3E',
+      '%E0%A4%A',
+      'a'.repeat(3000),
+    ].join('&');
+    const page = await opened(`${url}#${hostile}`);
+    expect(await page.locator('.notice').innerText()).toContain('Left out of the link');
+    expect(await page.locator('main img, main script').count()).toBe(0);
+    expect(await page.evaluate(() => ({}) as Record<string, unknown>)).not.toHaveProperty('polluted');
+    await page.close();
+  });
+});
+
+describe('a copy', () => {
+  it('saved, opened from disk and saved again shows the same figures', async () => {
+    const page = await opened();
+    await type(page, 'requirement.resolution', '4 mK');
+    await page.keyboard.press('Tab');
+    const words = await answer(page);
+    const save = async (from: Page, name: string): Promise<string> => {
+      const [file] = await Promise.all([
+        from.waitForEvent('download'),
+        from.locator('.acts button', { hasText: 'Save a copy' }).click(),
+      ]);
+      const path = join(folder, name);
+      await file.saveAs(path);
+      return path;
+    };
+    const first = await save(page, 'copy-1.html');
+    await page.close();
+    const again = await opened(pathToFileURL(first).href);
+    expect(await answer(again)).toBe(words);
+    expect(await again.locator('.block').innerText()).not.toContain('unsaved');
+    const second = await save(again, 'copy-2.html');
+    await again.close();
+    expect(readFileSync(second, 'utf8')).toBe(readFileSync(first, 'utf8'));
+  });
+});
+
+describe('for everyone', () => {
+  it.each([
+    [1280, 'light'],
+    [1280, 'dark'],
+    [390, 'light'],
+    [390, 'dark'],
+  ] as const)('axe-core finds nothing at %i px, %s', async (width, colorScheme) => {
+    const page = await opened();
+    await page.setViewportSize({ width, height: 900 });
+    await page.emulateMedia({ colorScheme });
+    await type(page, 'requirement.period', '1');
+    await page.keyboard.press('Tab');
+    await page.evaluate(axe.source);
+    const { violations } = await page.evaluate(
+      async () => (await (window as unknown as { axe: typeof axe }).axe.run()) as AxeResults,
+    );
+    expect(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`)).toEqual(
+      [],
+    );
+    await page.close();
+  });
+
+  it('is dark where the reader wants it dark', async () => {
+    const page = await opened();
+    const paper = (): Promise<string> => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
+    expect(await paper()).toBe('rgb(247, 247, 239)');
+    await page.emulateMedia({ colorScheme: 'dark' });
+    expect(await paper()).toBe('rgb(21, 27, 28)');
+    await page.close();
+  });
+
+  it('every plot reads its figures by arrow keys', async () => {
+    const page = await opened();
+    for (const plot of await page.locator('.plot').all()) {
+      await plot.focus();
+      await page.keyboard.press('ArrowRight');
+      await page.keyboard.press('ArrowRight');
+      expect(await plot.locator('.pointed text').textContent()).toMatch(/^at .+: .+/);
+    }
+    await page.close();
+  });
+
+  it('prints on A4 with its plots drawn for paper', async () => {
+    const page = await opened();
+    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
+    const sheets = pdf.match(/\/Type\s*\/Page\b/g)!.length;
+    expect(sheets).toBeGreaterThanOrEqual(2);
+    expect(sheets).toBeLessThanOrEqual(4);
+    expect(pdf).toMatch(/\/MediaBox\s*\[0 0 59[45][.\d]* 84[12]/);
+    expect(await page.locator('svg.chart.for-paper').count()).toBe(3);
+    await page.close();
+  });
+});
