@@ -1,6 +1,19 @@
 /** Sentences that several pages say of the same worksheet: what is measured, through what, and how finely. */
+import { formatDeciding } from '../numbers/format.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
-import { entry, type Prose, prose, symbol } from './blocks.ts';
+import { entry, missed, type Prose, prose, symbol } from './blocks.ts';
+
+/** Which requirements the chosen setting misses, and by which figures; empty if none. */
+export function missedSentence({ requirements }: Evaluation): Prose {
+  const failed = requirements.filter((r) => !r.met);
+  if (failed.length === 0) return [];
+  const told = failed.map(({ name, actual, required, unit }) => {
+    const { value, limit } = formatDeciding({ value: actual, limit: required, unit });
+    return `${name} ${value}, ${limit} wanted`;
+  });
+  const head = failed.length === 1 ? 'One requirement is missed:' : `${failed.length} requirements are missed:`;
+  return prose`${missed(head)} ${told.join('; ')}.`;
+}
 
 /** The sensor, what stands between it and the pin, and the converter: one paragraph with its inputs. */
 export function sourceSentence({ worksheet: { inputs } }: Evaluation): Prose {

@@ -22,7 +22,7 @@ export interface NoiseSources {
   readonly white: number;
   readonly flickerCorner: number;
   readonly driftPerSecond: number;
-  readonly correlated?: CorrelatedNoise;
+  readonly correlated?: CorrelatedNoise | undefined;
   readonly rate: number;
   readonly observationTime: number;
 }
@@ -96,7 +96,7 @@ export function averagedNoise(given: NoiseSources & { ratio: number }): Averaged
  * @returns ratio, a power of two; at most 65536, and at most what the observation time holds ten times
  * @throws RangeError for an argument outside its range
  *
- * usefulRatio({ white: 1, flickerCorner: 0, driftPerSecond: 0, correlated: { rms: 0.1, time: 1 }, rate: 1e3, observationTime: 100 }) // => 256
+ * usefulRatio({ white: 1, flickerCorner: 0, driftPerSecond: 0.5, rate: 1e3, observationTime: 100 }) // => 128
  */
 export function usefulRatio(given: NoiseSources): number {
   const sources = checked('usefulRatio', named('usefulRatio', shape, given), 1);
@@ -129,7 +129,8 @@ function noiseOfMean(sources: NoiseSources, ratio: number): AveragedNoise {
   const white = one / Math.sqrt(ratio);
   const correlated = slow ? slow.rms * Math.sqrt(correlatedShare(1 / (rate * slow.time), ratio)) : 0;
   const share = (2 * flickerCorner) / rate;
-  const flicker = one * Math.sqrt(share * flickerIntegral(1 / (observationTime * rate), ratio));
+  const lowest = -Math.log(observationTime) - Math.log(rate);
+  const flicker = one * Math.sqrt(share * flickerIntegral(lowest, ratio));
   const drift = (Math.abs(driftPerSecond) * (ratio - 1)) / (2 * rate);
   return { white, correlated, flicker, drift, total: Math.hypot(white, correlated, flicker) + drift };
 }
@@ -163,17 +164,18 @@ function integral(f: (x: number) => number, from: number, to: number, panels: nu
 const lobes = 32;
 
 /**
- * ∫ from `from` to ½ of |H(y)|²/y dy, y = f/f_s, from ≤ 1/(10R).
+ * ∫ from exp(`lowest`) to ½ of |H(y)|²/y dy, y = f/f_s; the lower end is at most 1/(10R).
  *
  * The first lobe has its 1/y taken out, the next lobes are integrated one by one. Further on sin²(πRy) = ½ − ½·cos(2πRy): the half
  * is smooth, and of the cosine, whose lobe ends are at its crests, the slope there gives all but 1e-11.
  */
-function flickerIntegral(from: number, ratio: number): number {
-  if (ratio === 1) return Math.log(0.5 / from);
+function flickerIntegral(lowest: number, ratio: number): number {
+  if (ratio === 1) return Math.log(0.5) - lowest;
+  const from = Math.exp(lowest);
   const lobe = 1 / ratio;
   const power = (y: number): number => boxcar(y, ratio) ** 2;
   const near = Math.min(lobe, 0.5);
-  let sum = Math.log(near / from) + integral((y) => (power(y) - 1) / y, from, near, 2);
+  let sum = Math.log(near) - lowest + integral((y) => (power(y) - 1) / y, from, near, 2);
   const single = Math.min(lobes, ratio / 2);
   if (single > 1) sum += integral((y) => power(y) / y, near, single * lobe, Math.ceil(single - 1));
   if (single < ratio / 2) {

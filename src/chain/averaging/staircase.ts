@@ -33,8 +33,8 @@ export function meanCodeError(given: { inputLsb: number; noiseLsb: number }): nu
   return errorAt(args.inputLsb, args.noiseLsb);
 }
 
-/** One point of the staircase. */
-export interface StaircasePoint {
+/** One point of the mean transfer curve. */
+export interface TransferPoint {
   /** Input, LSB from a code centre. */
   readonly inputLsb: number;
   /** Mean code less input, LSB. */
@@ -42,7 +42,7 @@ export interface StaircasePoint {
 }
 
 /**
- * The staircase as points at even steps of the input, both ends included.
+ * The mean transfer curve as points at even steps of the input, both ends included.
  *
  * @param noiseLsb - transition noise σ, LSB rms, 0 … 1e6
  * @param from - first input, LSB from a code centre
@@ -51,16 +51,16 @@ export interface StaircasePoint {
  * @returns the points, from `from` to `to`
  * @throws RangeError for an argument outside its range
  *
- * staircase({ noiseLsb: 0, from: -0.25, to: 0.25, points: 3 }).map((p) => p.meanErrorLsb) // => [0.25, 0, -0.25]
+ * meanTransfer({ noiseLsb: 0, from: -0.25, to: 0.25, points: 3 }).map((p) => p.meanErrorLsb) // => [0.25, 0, -0.25]
  */
-export function staircase(given: {
+export function meanTransfer(given: {
   noiseLsb: number;
   from: number;
   to: number;
   points: number;
-}): StaircasePoint[] {
+}): TransferPoint[] {
   const shape = { noiseLsb, from: real('LSB'), to: real('LSB'), points: whole(2, 100_000) };
-  const args = named('staircase', shape, given);
+  const args = named('meanTransfer', shape, given);
   const last = args.points - 1;
   return Array.from({ length: args.points }, (_, i) => {
     const inputLsb = (args.from * (last - i) + args.to * i) / last;
@@ -80,7 +80,7 @@ export function staircase(given: {
  *
  * largestMeanError({ noiseLsb: 0.3 }).meanErrorLsb // => -0.0538658
  */
-export function largestMeanError(given: { noiseLsb: number }): StaircasePoint {
+export function largestMeanError(given: { noiseLsb: number }): TransferPoint {
   const { noiseLsb: noise } = named('largestMeanError', { noiseLsb }, given);
   if (noise < 1e-100) return { inputLsb: 0.5, meanErrorLsb: -0.5 };
   // From 0.8 LSB the second harmonic is less than 1e-16 of the first, whose crest is at a quarter.

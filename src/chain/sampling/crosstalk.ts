@@ -99,7 +99,11 @@ export function coupledScan(
   // One part in 1e12 for the rounding of a sum that just fits.
   if (a.period !== undefined && a.period < busy * (1 - 1e-12)) {
     throw new RangeError(
-      refusal(`${caller}.period`, a.period, `from ${busy} s, the conversions of one scan`),
+      refusal(
+        `${caller}.period`,
+        a.period,
+        `from ${Number(busy.toPrecision(6))} s, the conversions of one scan`,
+      ),
     );
   }
   const couplings = channels.map((c) => {
@@ -185,7 +189,7 @@ const crosstalkShape = { ...scanShape, order: maybe(numbers(2)) };
  * @see the derivation at the head of network.ts
  *
  * @example
- * crosstalk({ channels: [{ voltage: 0, sourceResistance: 0, pinCapacitance: 0, sampleTime: 1e-8 }, { voltage: 3, sourceResistance: 9e3, pinCapacitance: 0, sampleTime: 1e-6 }], switchResistance: 1e3, sampleCapacitance: 1e-11 })[1].error // => -0.00013624
+ * crosstalk({ channels: [{ voltage: 0, sourceResistance: 0, pinCapacitance: 0, sampleTime: 1e-6 }, { voltage: 3, sourceResistance: 9e3, pinCapacitance: 0, sampleTime: 1e-6 }], switchResistance: 1e3, sampleCapacitance: 1e-11 })[1].error // => -0.00013620
  */
 export function crosstalk(given: Scan & { order?: ArrayLike<number> | undefined }): ChannelError[] {
   const a = named('crosstalk', crosstalkShape, given);

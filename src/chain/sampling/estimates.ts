@@ -116,7 +116,7 @@ const constantsShape = { bits: whole(1, 32), allowedErrorLsb: or(between(1e-9, 1
  * @param allowedErrorLsb - e, LSB, 1e-9 … 1e12; 0.25 if absent
  * @returns number of time constants; 0 where the step is not larger than the error
  * @throws RangeError if an argument is out of range
- * @see [ADC-HANDBOOK] settling table
+ * @see [SETTLING-TABLE] settling table
  *
  * @example
  * settlingTimeConstants({ bits: 12, allowedErrorLsb: 0.5 }) // => 9.010913

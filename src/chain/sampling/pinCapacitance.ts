@@ -67,7 +67,7 @@ const triedPerFold = 12;
  * @see the derivation at the heads of network.ts and gain.ts
  *
  * @example
- * pinCapacitanceWindows({ sourceResistance: 5e3, switchResistance: 1.2e3, sampleCapacitance: 6e-12, sampleTime: 1e-6, bits: 12, reference: 3 }).large[0] // => 9.8097e-8
+ * pinCapacitanceWindows({ sourceResistance: 5e3, switchResistance: 1.2e3, sampleCapacitance: 6e-12, sampleTime: 1e-6, bits: 12, reference: 3 }).large[0] // => 9.81007e-8
  */
 export function pinCapacitanceWindows(
   given: SettlingDemand & {

@@ -18,7 +18,7 @@ import {
 import { cycle, modes, type StartsAt } from './network.ts';
 import { eigen, type Factor, meanSum } from './powers.ts';
 
-/** Boltzmann constant, J/K, exact by definition. [SI-BROCHURE] */
+/** Boltzmann constant, J/K, exact by definition. [CODATA2018] */
 const boltzmann = 1.380649e-23;
 
 const temperature = or(between(1e-3, 1e4, 'K'), 298.15);
@@ -33,7 +33,7 @@ const noiseShape = { sampleCapacitance: farads, temperature };
  * @param temperature - T, K, 0.001 … 1e4; 298.15 if absent
  * @returns V rms
  * @throws RangeError if an argument is out of range
- * @see [SI-BROCHURE] table 1, Boltzmann constant
+ * @see [CODATA2018] Boltzmann constant
  *
  * @example
  * thermalNoise({ sampleCapacitance: 10e-12 }) // => 2.02889e-5

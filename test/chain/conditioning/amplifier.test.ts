@@ -88,6 +88,14 @@ describe('laws', () => {
     () => amplifier({ sensor: linear, gain: -2, offset: 4, output: { low: 1, high: 5 } }),
     { step: 2e-12 },
   );
+
+  it('reads back its ends even where the offset leaves few digits: a microvolt on 1.5 V', () => {
+    for (let i = 1; i < 40; i++) {
+      const validRange = { low: -1 / i, high: 1 / i };
+      const s = amplifier({ sensor: shunt({ resistance: 1e-6, validRange }), gain: 3, offset: 1.5 });
+      for (const end of [-1 / i, 1 / i]) expectNear(s.toMeasurand(s.toElectrical(end)), end, 0, '', 1e-9);
+    }
+  });
 });
 
 describe('errors', () => {

@@ -129,6 +129,14 @@ describe('laws', () => {
     }
   });
 
+  it('reads back its ends even where rounding is coarse: 100 Ω beside 100 MΩ', () => {
+    // 1 − x is 1e-6 here, so a ratio holds the resistance to ten digits and may carry it past its end.
+    for (let i = 0; i < 40; i++) {
+      const d = sensorDivider({ sensor: platinum({ r0: 100 + i }), resistor: 1e8, side: 'high' });
+      for (const end of [-200, 850]) expectNear(d.toMeasurand(d.toElectrical(end)), end, 0, '', 1e-4);
+    }
+  });
+
   it('carries the measurand on', () => {
     const d = sensorDivider({ sensor, resistor: 10000 });
     expect([d.kind, d.measurand, d.electrical]).toEqual(['divider', 'temperature', 'ratio']);

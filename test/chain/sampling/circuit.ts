@@ -14,12 +14,17 @@ export class Circuit {
   /** Voltage on C_s, V. */
   held = 0;
 
-  constructor(
-    readonly channels: readonly Pin[],
-    readonly switchResistance: number,
-    readonly sampleCapacitance: number,
-    readonly steps: number,
-  ) {
+  readonly channels: readonly Pin[];
+  readonly switchResistance: number;
+  readonly sampleCapacitance: number;
+  /** Steps that each pass takes. */
+  readonly steps: number;
+
+  constructor(channels: readonly Pin[], switchResistance: number, sampleCapacitance: number, steps: number) {
+    this.channels = channels;
+    this.switchResistance = switchResistance;
+    this.sampleCapacitance = sampleCapacitance;
+    this.steps = steps;
     this.pins = channels.map((c) => c.voltage);
   }
 

@@ -10,7 +10,7 @@ import { minSampleTime } from '../../../src/chain/sampling/sampleTime.ts';
 import { settle } from '../../../src/chain/sampling/settle.ts';
 import { expectNear, expectPrinted } from '../../close.ts';
 
-describe('published: settling table of [ADC-HANDBOOK], values from memory', () => {
+describe('published: settling table of [SETTLING-TABLE], values from memory', () => {
   it('time constants to half an LSB', () => {
     const table = {
       6: '4.85',

@@ -63,7 +63,7 @@ describe('the upper end: the burst after the source wakes', () => {
   for (const startsAt of ['previous', 'own'] as const) {
     it(`at C3 the mean of 6 woken conversions is off by what is allowed, '${startsAt}'`, () => {
       const burst = { period: 4e-6, ratio: 6 };
-      const wakeTime = 20e-3;
+      const wakeTime = 60e-3;
       const demand = { bits: 12, reference: 1, allowedErrorLsb: 0.25, startsAt };
       const { large } = pinCapacitanceWindows({ ...probe, ...demand, ...burst, wakeTime });
       for (const end of large as number[]) {
@@ -115,7 +115,7 @@ describe('brute force: a scan of every range', () => {
               (range) =>
                 range && c >= range[0] * (1 - slack) && (range[1] === 'any' || c <= range[1] * (1 + slack)),
             );
-          for (let x = -17; x <= 3; x += 0.05) {
+          for (let x = -17; x <= 3; x += 0.07) {
             const farads = 10 ** x;
             const network = { ...a, pinCapacitance: farads, sourceVoltage: -1 };
             const error =
@@ -128,9 +128,9 @@ describe('brute force: a scan of every range', () => {
           }
         },
       ),
-      { seed: 3, numRuns: 200 },
+      { seed: 3, numRuns: 120 },
     );
-    expect(Math.min(seen.small, seen.large, seen.neither)).toBeGreaterThan(15);
+    expect(Math.min(seen.small, seen.large, seen.neither)).toBeGreaterThan(8);
   });
 });
 

@@ -46,7 +46,7 @@ describe('published: [IEC60751], 100 Ω', () => {
     expectNear(s.toMeasurand(ohms), celsius, 0, '', 1e-6),
   );
 
-  it('a published approximate inverse below 0 °C is 1.668 mK off at its worst, as computed apart', () => {
+  it('the approximate inverse of [LOGGERMANUAL] below 0 °C is 1.668 mK off at its worst, as computed apart', () => {
     let worst = 0;
     for (let t = -200; t <= 0; t += 0.01) {
       const k = s.toElectrical(Math.min(t, 0)) / 100 - 1;

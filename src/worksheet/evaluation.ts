@@ -1,0 +1,153 @@
+/**
+ * The evaluation: what follows from a worksheet, in the order of the chain. SI units throughout; LSB are native ones (of one
+ * conversion at the resolution set) unless the name says otherwise. `evaluate` makes it.
+ */
+
+import type { Oversampled } from '../chain/averaging/oversample.ts';
+import type { Sensor } from '../chain/source/sensor.ts';
+import type { MeasurandUnits } from './amount.ts';
+import type { Worksheet } from './read.ts';
+
+/** From the measurand to the pin of the converter, with what the range makes of it. */
+export interface ChannelResult extends Channel {
+  /** Unit of the measurand's differences: K or V. */
+  readonly unit: 'K' | 'V';
+  /** Range that the requirements ask for, in the measurand's unit. */
+  readonly range: { readonly low: number; readonly high: number };
+  /** Where one code is widest, over the range. */
+  readonly worst: CodeWidth;
+  /** Where one code is narrowest, over the range. */
+  readonly best: CodeWidth;
+  /** Largest current from the excitation over the range, A; 0 where there is no divider. */
+  readonly largestExcitationCurrent: number;
+}
+
+/** One conversion: its timing, and how far it settles. */
+export interface SamplingResult {
+  /** Converter clock, Hz. */
+  readonly clock: number;
+  readonly clockDivider: number;
+  readonly sampleCycles: number;
+  /** s */
+  readonly sampleTime: number;
+  readonly conversionCycles: number;
+  /** Sample time and conversion, s. */
+  readonly conversionTime: number;
+  /** From the start of one conversion to that of the next, s. */
+  readonly interval: number;
+  /** Largest over the range, Ω. */
+  readonly sourceResistance: number;
+  /** Pin and board, F. */
+  readonly pinCapacitance: number;
+  /** Where the mean of the burst is furthest off, in the measurand's unit. */
+  readonly worstAt: number;
+  /** Mean settling error of the burst there, native LSB, signed. */
+  readonly settlingErrorLsb: number;
+  /** The same in the measurand's unit of differences, signed. */
+  readonly settlingErrorMeasurand: number;
+  /** Largest that may be, native LSB: the requirement's share of one result code. */
+  readonly allowedErrorLsb: number;
+  /** Shortest sample time that keeps it, s; 'none' if none does, 'any' if every one does. Back to back the interval grows with it. */
+  readonly minSampleTime: number | 'none' | 'any';
+  /** Fewest sample cycles of the profile that keep it, at this clock and trigger; 'none' if none does. */
+  readonly minSampleCycles: number | 'none';
+  /** Largest source resistance that keeps it, with these sample cycles, Ω. */
+  readonly maxSourceResistance: number | 'none' | 'any';
+}
+
+export interface QuantizingResult {
+  readonly bits: number;
+  /** V */
+  readonly reference: number;
+  /** One native LSB, V. */
+  readonly codeBinWidth: number;
+  readonly firstTransition: 0.5 | 1;
+  /** Transition noise of one conversion at this resolution, native LSB rms. */
+  readonly noiseLsb: number;
+}
+
+/** The averaged result; the fields of `oversample` in full. */
+export interface AveragingResult extends Oversampled {
+  readonly ratio: number;
+  readonly shift: number;
+  readonly rounding: 'truncate' | 'round';
+  readonly by: 'hardware' | 'software';
+  readonly registerBits: number;
+  readonly onOverflow: 'saturate' | 'wrap';
+  /** From the start of the first conversion to the end of the last, s. */
+  readonly burstTime: number;
+  /** Results per second if bursts follow one another, Hz. */
+  readonly outputRate: number;
+  /** From the start of a reading to its result: the longest of the start-ups, then the burst, s. */
+  readonly latency: number;
+  /** Of one burst: converter, core and switched excitation, C. */
+  readonly charge: number;
+}
+
+/** One source of random error of a reading. */
+export interface Contribution {
+  readonly name: string;
+  /** rms, in the measurand's unit of differences, where a code is widest. */
+  readonly rms: number;
+}
+
+/** The reading in the measurand's unit, where a code is widest. */
+export interface ReadingResult {
+  /** Random error, rms, in the unit of differences. */
+  readonly rms: number;
+  /** What it is made of: noise and quantization after averaging, and each interference. */
+  readonly contributions: readonly Contribution[];
+  /** Widest step from one result code to the next, in the unit of differences. */
+  readonly step: number;
+  /** Mean error of firmware that forgets the shift's bias, signed, in the unit of differences. */
+  readonly biasMeasurand: number;
+  /** rms of one conversion alone, in the unit of differences. */
+  readonly rmsOfOne: number;
+  /** Result code nearest to what a measurand gives on average, clamped to the register. */
+  codeAt(measurand: number): number;
+  /** Measurand for a result code, without the shift's bias; RangeError where the sensor has no such value. */
+  measurandAt(code: number): number;
+}
+
+/** Something that a reader should know. */
+export interface Finding {
+  /** 'missed' a requirement, 'caution' where a result may mislead, 'note' for the rest. */
+  readonly kind: 'missed' | 'caution' | 'note';
+  /** Stage it belongs to. */
+  readonly stage:
+    | 'source'
+    | 'conditioning'
+    | 'sampling'
+    | 'quantizing'
+    | 'averaging'
+    | 'reading'
+    | 'watchdog';
+  /** Worksheet path that it is about, for a link. */
+  readonly path: string;
+  readonly text: string;
+}
+
+/** An input that is still assumed. */
+export interface AssumedInput {
+  readonly path: string;
+  readonly label: string;
+}
+
+/** All that follows from a worksheet. */
+export interface Evaluation {
+  readonly worksheet: Worksheet;
+  /** The profile's own name, as its file gives it. */
+  readonly profileTitle: string;
+  readonly units: MeasurandUnits;
+  readonly sensor: Sensor;
+  readonly channel: ChannelResult;
+  readonly sampling: SamplingResult;
+  readonly quantizing: QuantizingResult;
+  readonly averaging: AveragingResult;
+  readonly reading: ReadingResult;
+  readonly requirements: readonly RequirementResult[];
+  readonly findings: readonly Finding[];
+  /** Requirements of the worksheet that are not judged here. */
+  readonly unjudged: readonly ('uncertainty' | 'batteryLife')[];
+  readonly assumed: readonly AssumedInput[];
+}

@@ -1,0 +1,154 @@
+/**
+ * Sampling of a worksheet: timing of one conversion, and how far the sampling capacitor settles.
+ */
+import { burstError } from '../chain/sampling/burst.ts';
+import { maxSourceResistance, minSampleTime } from '../chain/sampling/sampleTime.ts';
+import { conversionTime } from '../chain/sampling/timing.ts';
+import { rootBetween } from '../numbers/roots.ts';
+import type { ChannelResult, QuantizingResult, SamplingResult } from './evaluation.ts';
+import type { Worksheet } from './read.ts';
+
+/** Places of the range at which settling is looked at, both ends among them. */
+const places = 9;
+
+/** Longest sample time that is looked at, s. */
+const longest = 1e3;
+
+/** Settling error allowed where the worksheet does not say, LSB of the result. */
+export const defaultSettlingLsb = 0.25;
+
+/** What settling asks of the worksheet: the network at one place, without sample time, period and ratio. */
+export function networkAt(
+  { inputs, profile }: Worksheet,
+  channel: ChannelResult,
+  reference: number,
+  measurand: number,
+) {
+  return {
+    sourceResistance: channel.sourceResistance(measurand),
+    pinCapacitance: profile.pinCapacitance.value + (inputs.conditioning.capacitor?.value ?? 0),
+    switchResistance: profile.switchResistance.value,
+    sampleCapacitance: profile.sampleCapacitance.value,
+    previousVoltage: profile.previousVoltage.value,
+    sourceVoltage: channel.fraction(measurand) * reference,
+    startsAt: profile.capacitorStarts,
+  };
+}
+
+/** One conversion's times, s, and the interval between conversions, for a number of sample cycles and bits. */
+export function timesOf({ inputs, profile }: Worksheet, sampleCycles: number, bits: number) {
+  const clock = profile.clock.source.value / inputs.sampling.clockDivider.value;
+  const { conversionCycles } = profile.resolutions.find((r) => r.bits === bits)!;
+  const whole = conversionTime({ clock, sampleCycles, conversionCycles });
+  return {
+    clock,
+    conversionCycles,
+    sampleTime: sampleCycles / clock,
+    conversionTime: whole,
+    interval: inputs.sampling.interval?.value ?? whole,
+  };
+}
+
+/** The settling error of the mean of a burst, native LSB, signed, at one place of the range. */
+function errorAt(
+  worksheet: Worksheet,
+  channel: ChannelResult,
+  { reference, codeBinWidth }: QuantizingResult,
+  burst: {
+    readonly measurand: number;
+    readonly sampleTime: number;
+    readonly period: number;
+    readonly ratio: number;
+  },
+): number {
+  const { measurand, ...times } = burst;
+  return burstError({ ...networkAt(worksheet, channel, reference, measurand), ...times }) / codeBinWidth;
+}
+
+/** The places of the range at which settling is looked at. */
+const placesOf = ({ range: { low, high } }: ChannelResult): number[] =>
+  Array.from({ length: places }, (_, i) =>
+    i === places - 1 ? high : low + ((high - low) * i) / (places - 1),
+  );
+
+/** Where over the range a burst of `ratio` conversions is furthest from settled, and by how much, native LSB, signed. */
+export function worstSettling(
+  worksheet: Worksheet,
+  channel: ChannelResult,
+  quantizing: QuantizingResult,
+  ratio: number,
+  sampleCycles = worksheet.inputs.sampling.sampleCycles.value,
+): { readonly measurand: number; readonly error: number } {
+  const { sampleTime, interval: period } = timesOf(worksheet, sampleCycles, quantizing.bits);
+  let worst = { measurand: channel.range.low, error: 0 };
+  for (const measurand of placesOf(channel)) {
+    const error = errorAt(worksheet, channel, quantizing, { measurand, sampleTime, period, ratio });
+    if (Math.abs(error) > Math.abs(worst.error)) worst = { measurand, error };
+  }
+  return worst;
+}
+
+/** Sampling, for bursts of `ratio` conversions whose result has codes of `resultLsb` native LSB. */
+export function samplingOf(
+  worksheet: Worksheet,
+  channel: ChannelResult,
+  quantizing: QuantizingResult,
+  ratio: number,
+  resultLsb: number,
+): SamplingResult {
+  const { inputs, profile } = worksheet;
+  const { bits, reference } = quantizing;
+  const sampleCycles = inputs.sampling.sampleCycles.value;
+  const times = timesOf(worksheet, sampleCycles, bits);
+  const { measurand, error } = worstSettling(worksheet, channel, quantizing, ratio);
+  const allowedErrorLsb = (inputs.requirement.settling?.value ?? defaultSettlingLsb) * resultLsb;
+  const { sourceResistance, ...fixed } = networkAt(worksheet, channel, reference, measurand);
+  const demand = { allowedErrorLsb, bits, reference, ratio };
+  const keeps = (cycles: number): boolean => {
+    const { interval, conversionTime: busy } = timesOf(worksheet, cycles, bits);
+    if (interval < busy) return false;
+    return Math.abs(worstSettling(worksheet, channel, quantizing, ratio, cycles).error) <= allowedErrorLsb;
+  };
+  const converting = times.conversionTime - times.sampleTime;
+  const backToBack = (sampleTime: number): number =>
+    Math.abs(
+      errorAt(worksheet, channel, quantizing, {
+        measurand,
+        sampleTime,
+        period: sampleTime + converting,
+        ratio,
+      }),
+    );
+  return {
+    ...times,
+    clockDivider: inputs.sampling.clockDivider.value,
+    sampleCycles,
+    sourceResistance: Math.max(...placesOf(channel).map((m) => channel.sourceResistance(m))),
+    pinCapacitance: fixed.pinCapacitance,
+    worstAt: measurand,
+    settlingErrorLsb: error,
+    settlingErrorMeasurand: error * channel.perCode(measurand) * (channel.falling ? -1 : 1),
+    allowedErrorLsb,
+    minSampleTime: inputs.sampling.interval
+      ? minSampleTime({ sourceResistance, ...fixed, ...demand, period: times.interval })
+      : shortest(backToBack, allowedErrorLsb),
+    minSampleCycles: profile.sampleCycles.find(keeps) ?? 'none',
+    maxSourceResistance: maxSourceResistance({
+      ...fixed,
+      ...demand,
+      sampleTime: times.sampleTime,
+      period: times.interval,
+    }),
+  };
+}
+
+/** The shortest sample time whose error is allowed where conversions follow back to back, so that the interval grows with it. */
+function shortest(error: (sampleTime: number) => number, allowed: number): number | 'none' | 'any' {
+  let high = 1e-12;
+  if (error(high) <= allowed) return 'any';
+  while (error(high) > allowed) {
+    high *= 2;
+    if (high > longest) return 'none';
+  }
+  return rootBetween((t) => Math.log(Math.max(error(t), Number.MIN_VALUE) / allowed), high / 2, high, 1e-9);
+}
