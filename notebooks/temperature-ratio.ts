@@ -4,260 +4,309 @@
  * The slope of sensor and divider turns a code into degrees; the exact error of the averaged result then tells which ratio and
  * shift meet what is wanted, and which of them costs least. The half-bit rule stands beside it.
  */
+
+import { oversample } from '../src/chain/averaging/oversample.ts';
 import { meanTransfer } from '../src/chain/averaging/staircase.ts';
-import { formatDeciding, formatNumber } from '../src/numbers/format.ts';
+import { asciiQuantity, formatDeciding, formatNumber, formatQuantity } from '../src/numbers/format.ts';
+import { decadeSpan, roundSpan, stationsBetween, thinned } from '../src/page/axes.ts';
+import * as b from '../src/page/blocks.ts';
 import {
   action,
-  caution,
-  curve,
   entry,
-  inputs,
-  limit,
-  type Mark,
   met,
   missed,
-  notes,
   type Prose,
   paragraph,
-  plot,
-  point,
   prose,
-  type Row,
   type Section,
-  span,
   strong,
   symbol,
-  table,
-  toPage,
-  working,
 } from '../src/page/blocks.ts';
 import { page } from '../src/page/page.ts';
-import { decadeSpan, roundSpan, stationsBetween, thinned } from '../src/page/axes.ts';
-import { scaleOf } from '../src/page/scale.ts';
+import { type Scale, scaleOf } from '../src/page/scale.ts';
 import { cautionSentences, missedSentence, sourceSentence, wantedSentence } from '../src/page/sentences.ts';
-import type { SettingRow } from '../src/plan/settings.ts';
+import { settingChanges, settingsTable, settingWords } from '../src/page/settingsTable.ts';
 import type { Evaluation } from '../src/worksheet/evaluate.ts';
+import { settingsOf, type WorksheetSettings } from '../src/worksheet/settingsOf.ts';
 
-const choice = ({ ratio, shift }: { ratio: number; shift: number }): Record<string, string> => ({
-  'averaging.ratio': String(ratio),
-  'averaging.shift': String(shift),
-});
-
-const named = ({ ratio, shift }: { ratio: number; shift: number }): string => `${ratio}, shift ${shift}`;
-
-/** `Average 8 and keep the whole sum`. */
-function advice({ ratio, shift }: SettingRow): string {
-  if (ratio === 1) return 'One conversion is enough';
-  return shift === 0 ? `Average ${ratio} and keep the whole sum` : `Average ${ratio} and shift by ${shift}`;
+/** What every section is told: the evaluation, its settings, how figures are written. */
+interface Told extends Scale {
+  readonly e: Evaluation;
+  readonly settings: WorksheetSettings;
 }
 
-function answer(e: Evaluation): Prose {
-  const { settings, worksheet, units } = e;
-  const { difference } = scaleOf(e);
-  const { resolution } = worksheet.inputs.requirement;
+const number = (value: number, digits = 3): string => formatNumber({ value, digits });
+
+function answer({ e, settings, difference }: Told): Prose {
+  const wanted = e.worksheet.inputs.requirement.resolution?.value;
   const best = settings.recommended;
   if (best) {
-    const room = resolution ? `, where ${difference(resolution.value)} are allowed` : '';
-    return prose`${met('')}${strong(`${advice(best)}:`)} ${difference(best.rms)} rms at worst${room}.`;
+    const { ratio, shift } = best;
+    const how =
+      ratio === 1
+        ? 'One conversion is enough'
+        : `Average ${ratio} and ${shift === 0 ? 'keep the whole sum' : `shift by ${shift}`}`;
+    return prose`${met('')}${strong(`${how}:`)} ${difference(best.rms)} rms at worst${wanted === undefined ? '' : `, where ${difference(wanted)} are allowed`}.`;
   }
   const least = settings.rows.reduce((a, b) => (b.rms < a.rms ? b : a));
-  if (resolution && least.rms > resolution.value) {
-    const { value, limit: wanted } = formatDeciding({ value: least.rms, limit: resolution.value, unit: units.difference });
-    return prose`${missed('')}${strong('No ratio of this converter serves:')} ${value} rms at best, where ${wanted} are allowed.`;
+  if (wanted !== undefined && least.rms > wanted) {
+    const { value, limit } = formatDeciding({ value: least.rms, limit: wanted, unit: e.units.difference });
+    return prose`${missed('')}${strong('No ratio of this converter serves:')} ${value} rms at best, where ${limit} are allowed.`;
   }
-  const failures = [...new Set(least.failures.map((f) => f.text))].join(', ');
-  return prose`${missed('')}${strong('No setting of this converter meets everything:')} with the least noise, ${named(least)}, ${failures}.`;
+  const why = [
+    ...new Set(
+      settings.rows.filter((r) => r.failures.length > 0).flatMap((r) => r.failures.map((f) => f.text)),
+    ),
+  ];
+  return prose`${missed('')}${strong('No setting of this converter meets everything:')} ${why.slice(0, 3).join(', ')}.`;
 }
 
-function also(e: Evaluation): Prose {
-  const { chosen, recommended } = e.settings;
-  const { difference, charge } = scaleOf(e);
-  const yours = prose`You have chosen ${named(chosen)}: ${difference(chosen.rms)} rms in steps of ${difference(chosen.step)} for ${charge(chosen.charge)}`;
-  if (!recommended) return prose`${yours}. ${missedSentence(e)}`;
-  if (chosen.recommended) return prose`This is what you have chosen: steps of ${difference(chosen.step)} for ${charge(chosen.charge)}. ${missedSentence(e)}`;
-  return prose`${yours}, ${formatNumber({ value: chosen.charge / recommended.charge, digits: 2 })} times the charge (${action(
-    `take ${named(recommended)} instead`,
-    choice(recommended),
-  )}). ${missedSentence(e)}`;
+function also({ e, settings: { chosen, recommended }, difference, charge }: Told): Prose {
+  const figures = `${difference(chosen.rms)} rms in steps of ${difference(chosen.step)} for ${charge(chosen.charge)}`;
+  if (chosen.recommended)
+    return prose`This is what you have chosen: steps of ${difference(chosen.step)} for ${charge(chosen.charge)}. ${missedSentence(e)}`;
+  const instead = recommended
+    ? prose`, ${number(chosen.charge / recommended.charge, 2)} times the charge (${action(`take ${settingWords(recommended)} instead`, settingChanges(recommended))})`
+    : '';
+  return prose`You have chosen ${settingWords(chosen)}: ${figures}${instead}. ${missedSentence(e)}`;
 }
-
-const measured = (e: Evaluation): Section => ({
-  claim: 'What is measured, and how finely',
-  body: [paragraph(sourceSentence(e)), paragraph(wantedSentence(e))],
-});
 
 /** The width of one native code over the range, and some way beyond it. */
-function slope(e: Evaluation): Section {
-  const { channel, units } = e;
-  const { difference, measurand, inScale, unit, axis } = scaleOf(e);
+function slope({
+  e: { channel, sensor, quantizing, units },
+  settings: { divider },
+  name,
+  unit,
+  small,
+  inSmall,
+  difference,
+  measurand,
+}: Told): Section {
   const { low, high } = channel.range;
   const { worst } = channel;
-  const [from, to] = axis.around(low, high);
-  const at = (t: number): number => inScale(channel.perCode(t));
-  const points = Array.from({ length: 131 }, (_, i) => from + ((to - from) * i) / 130).map((t) => [t, at(t)] as const);
-  const within = points.filter(([t]) => t >= low && t <= high);
-  const inside = [[low, at(low)] as const, ...within, [high, at(high)] as const];
-  const bounds = axis.bounds(points.map(([, y]) => y));
+  const beyond = (high - low) * 0.75;
+  const [from, to] = [
+    Math.max(low - beyond, sensor.validRange.low),
+    Math.min(high + beyond, sensor.validRange.high),
+  ];
+  const at = (x: number): readonly [number, number] => [x, inSmall(channel.perCode(x))];
+  const line = (a: number, z: number) => Array.from({ length: 81 }, (_, i) => at(a + ((z - a) * i) / 80));
   const other = worst.measurand === high ? low : high;
+  const all = line(from, to);
   return {
     body: [
-      plot({
+      b.plot({
         name: 'slope',
         claim: `One native code is worth ${difference(worst.perCode)} at ${measurand(worst.measurand)}, the worst end.`,
-        description: `${unit} per native code against ${axis.name}: ${difference(channel.perCode(low))} at ${measurand(low)}, ${difference(channel.perCode(high))} at ${measurand(high)}`,
-        x: { label: axis.label, scale: 'linear', from, to },
-        y: { label: `${unit} per native code`, scale: 'linear', ...bounds },
+        description: `${small} per native code against ${name}: ${difference(channel.perCode(low))} at ${measurand(low)}, ${difference(channel.perCode(high))} at ${measurand(high)}`,
+        x: { label: `${name}, ${unit}`, scale: 'linear', from, to },
+        y: { label: `${small} per native code`, scale: 'linear', ...roundSpan(all.map((p) => p[1])) },
         marks: [
-          span({ from: low, to: high, height: 0.92, text: 'wanted' }),
-          curve({ name: 'beyond the range', points, style: 'thin' }),
-          curve({ name: `${unit} per code`, points: inside, style: 'first' }),
-          point({ x: other, y: at(other), standing: 'plain', text: formatNumber({ value: at(other) }), place: other === low ? 'below right' : 'below left' }),
-          point({
+          b.span({ from: low, to: high, height: 0.93, text: 'wanted' }),
+          b.curve({ name: 'beyond', points: all, style: 'thin' }),
+          b.curve({ name: `${small} per code`, points: line(low, high), style: 'first' }),
+          b.point({
+            x: other,
+            y: at(other)[1],
+            standing: 'plain',
+            text: number(at(other)[1]),
+            place: other === low ? 'below right' : 'below left',
+          }),
+          b.point({
             x: worst.measurand,
-            y: at(worst.measurand),
+            y: at(worst.measurand)[1],
             standing: 'worst',
-            text: `worst: ${formatNumber({ value: at(worst.measurand) })} at ${measurand(worst.measurand)}`,
-            place: worst.measurand === low ? 'above right' : 'right',
+            text: `worst: ${number(at(worst.measurand)[1])}`,
+            place: worst.measurand === low ? 'left' : 'right',
           }),
         ],
         figures: {
-          heads: [axis.unit, unit],
-          rows: axis.stations(from, to).map((t) => [formatNumber({ value: t }), formatNumber({ value: at(t) })]),
+          heads: [unit, small],
+          rows: stationsBetween(from, to, 8).map((x) => [number(x), number(at(x)[1])]),
         },
       }),
     ],
     margin: [
-      working({
+      b.working({
         result: `${difference(worst.perCode)} at ${measurand(worst.measurand)}`,
         steps: [
-          prose`The width of a code, through the slope of sensor and divider:`,
+          prose`From the share ${symbol('r')} of the reference at the pin, through sensor and divider:`,
           { formula: '|dx/dk| = 1/(2^N |dr/dx|)' },
-          prose`with ${symbol('r')} = ${formatNumber({ value: channel.fraction(worst.measurand), digits: 4 })} of the reference there.`,
           {
-            formula: '|dx/dk| = 1/(2^N s)',
-            with: { N: String(e.quantizing.bits), s: formatNumber({ value: 1 / (2 ** e.quantizing.bits * worst.perCode), digits: 4 }) },
+            formula: '|dx/dk| = 1/(2^N g)',
+            with: {
+              N: String(quantizing.bits),
+              g: `${number(1 / (2 ** quantizing.bits * worst.perCode), 4)}/${units.difference}`,
+            },
           },
         ],
-        source: `Derivative of the sensor’s own curve; ${units.difference === 'K' ? 'per kelvin' : 'per volt'}.`,
+        source: 'The sensor’s own curve, differentiated in closed form.',
       }),
-      ...(e.betterDivider ? [paragraph(betterDivider(e))] : []),
+      ...(divider && divider.perCode < 0.97 * divider.present
+        ? [
+            paragraph(
+              prose`The divider favours one end. With ${formatQuantity({ value: divider.inSeries, unit: 'ohm' })} the widest code would be ${difference(divider.perCode)}. ${action(
+                `Try ${formatQuantity({ value: divider.inSeries, unit: 'ohm' })}`,
+                { 'conditioning.divider.resistor': asciiQuantity({ value: divider.inSeries, unit: 'ohm' }) },
+              )}`,
+            ),
+          ]
+        : []),
     ],
   };
 }
 
-function betterDivider(e: Evaluation): Prose {
-  const { difference } = scaleOf(e);
-  const { text, shown, perCode } = e.betterDivider!;
-  return prose`Another divider resistor would even out both ends: with ${shown} the worst is ${difference(perCode)}. ${action(`Try ${shown}`, {
-    'conditioning.divider.resistor': text,
-  })}`;
-}
-
-/** Exact error against ratio, the rule beside it. */
-function gain(e: Evaluation): Section {
-  const { settings, channel, quantizing, worksheet } = e;
-  const { difference, inScale, unit, axis } = scaleOf(e);
-  const whole = settings.rows.filter((r) => r.shift === 0);
-  const exact = whole.map((r) => [r.ratio, inScale(r.rms)] as const);
-  const quantizer = inScale(channel.worst.perCode) / Math.sqrt(12);
+/** Exact error against ratio, the half-bit rule beside it, the requirement as a line. */
+function gain({
+  e: { channel, quantizing, worksheet },
+  settings: { rows, chosen, recommended },
+  small,
+  inSmall,
+  difference,
+}: Told): Section {
+  const whole = rows.filter((r) => r.shift === 0);
+  const quantizer = inSmall(channel.worst.perCode) / Math.sqrt(12);
+  const exact = whole.map((r) => [r.ratio, inSmall(r.rms)] as const);
   const rule = whole.map((r) => [r.ratio, quantizer / Math.sqrt(r.ratio)] as const);
-  const { chosen, recommended } = settings;
-  const wanted = worksheet.inputs.requirement.resolution;
-  const bounds = axis.decades([...exact, ...rule].map(([, y]) => y).concat(wanted ? inScale(wanted.value) : []));
-  const ratios = whole.map((r) => r.ratio);
-  const bits = Array.from({ length: 24 }, (_, i) => i + 4)
-    .map((n) => ({ y: quantizer * 2 ** (quantizing.bits - n), text: String(n) }))
-    .filter(({ y }) => y >= bounds.from && y <= bounds.to);
-  const one = whole[0]!;
-  const last = whole.at(-1)!;
-  const gained = last.effectiveBits - one.effectiveBits;
-  const promised = Math.log2(last.ratio) / 2;
-  const marked: Mark[] = [
-    ...(wanted ? [limit({ y: inScale(wanted.value), text: `wanted: at most ${difference(wanted.value)} rms`, forbidden: 'above' })] : []),
-    curve({ name: 'exact', points: exact, style: 'first', dots: true, label: { text: 'exact, no shift', at: Math.max(1, exact.length - 2), place: 'along above' } }),
-    curve({ name: 'half-bit rule', points: rule, style: 'second', label: { text: 'half-bit rule: quantizer’s noise only', at: Math.floor(exact.length / 2), place: 'along below' } }),
-    ...(recommended && !recommended.chosen
-      ? [point({ x: recommended.ratio, y: inScale(recommended.rms), standing: 'recommended', text: `recommended: ${named(recommended)}: ${formatNumber({ value: inScale(recommended.rms), digits: 2 })}`, place: 'above right' })]
-      : []),
-    point({ x: chosen.ratio, y: inScale(chosen.rms), standing: 'chosen', text: `chosen: ${named(chosen)}: ${formatNumber({ value: inScale(chosen.rms), digits: 2 })}`, place: 'above right' }),
-  ];
+  const wanted = worksheet.inputs.requirement.resolution?.value;
+  const y = decadeSpan(
+    [...exact, ...rule].map((p) => p[1]).concat(wanted === undefined ? [] : inSmall(wanted)),
+  );
+  const bits = Array.from({ length: 30 }, (_, i) => ({
+    y: quantizer * 2 ** (quantizing.bits - i),
+    text: String(i),
+  }));
+  const [one, most] = [whole[0]!, whole.at(-1)!];
+  const gained = most.effectiveBits - one.effectiveBits;
   const best = recommended ?? chosen;
+  const deciding = formatDeciding({ value: one.rms, limit: wanted ?? 0, unit: units.difference });
+  const alone =
+    wanted === undefined ? `${deciding.value} rms` : `${deciding.value} rms against ${deciding.limit} wanted`;
+  const mark = (r: typeof best, standing: 'recommended' | 'chosen'): b.Point =>
+    b.point({
+      x: r.ratio,
+      y: inSmall(r.rms),
+      standing,
+      text: `${standing}: ${settingWords(r)}: ${number(inSmall(r.rms), 2)}`,
+      place: r.ratio > most.ratio / 4 ? 'below left' : 'above right',
+    });
   return {
     body: [
-      plot({
+      b.plot({
         name: 'gain',
-        claim:
-          gained > 0.9 * promised
-            ? `From 1 to ${last.ratio}, averaging gains ${formatNumber({ value: gained, digits: 2 })} bits: half a bit a doubling, as long as the noise is white.`
-            : `From 1 to ${last.ratio}, averaging gains ${formatNumber({ value: gained, digits: 2 })} bits, not the ${formatNumber({ value: promised, digits: 2 })} of the half-bit rule.`,
-        text: prose`Alone, a conversion gives ${difference(one.rms)} rms${
-          wanted ? prose` against ${difference(wanted.value)} wanted` : ''
-        }. The half-bit rule counts the quantizer’s own noise only and promises ${formatNumber({ value: one.ruleOfThumbBits - one.effectiveBits, digits: 2 })} bits too much from the start.`,
-        description: `${unit} rms against oversampling ratio: ${difference(one.rms)} at 1, ${difference(last.rms)} at ${last.ratio}`,
-        x: { label: 'oversampling ratio', scale: 'log', from: 0.85, to: last.ratio * 1.18, ticks: axis.powers(ratios) },
-        y: { label: `${unit} rms`, scale: 'log', ...bounds },
-        right: { label: 'effective bits', ticks: bits },
-        marks: marked,
+        claim: `From 1 to ${most.ratio}, averaging gains ${formatNumber({ value: gained, digits: 3, trailing: true })} bits; the half-bit rule promises ${number(Math.log2(most.ratio) / 2, 2)}.`,
+        text: prose`Alone, a conversion gives ${alone}. The rule counts the quantizer’s noise only, and promises ${number(one.ruleOfThumbBits - one.effectiveBits, 2)} bits too much from the start.`,
+        description: `${small} rms against oversampling ratio: ${difference(one.rms)} at 1, ${difference(most.rms)} at ${most.ratio}`,
+        x: {
+          label: 'oversampling ratio',
+          scale: 'log',
+          from: 0.85,
+          to: most.ratio * 1.18,
+          ticks: thinned(
+            whole.map((r) => r.ratio),
+            13,
+          ),
+        },
+        y: { label: `${small} rms`, scale: 'log', ...y },
+        right: { label: 'effective bits', ticks: bits.filter((t) => t.y >= y.from && t.y <= y.to) },
+        marks: [
+          ...(wanted === undefined
+            ? []
+            : [
+                b.limit({
+                  y: inSmall(wanted),
+                  text: `wanted: at most ${difference(wanted)} rms`,
+                  forbidden: 'above',
+                }),
+              ]),
+          b.curve({
+            name: 'exact',
+            points: exact,
+            style: 'first',
+            dots: true,
+            label: { text: 'exact, no shift', at: whole.length - 2, place: 'along above' },
+          }),
+          b.curve({
+            name: 'half-bit rule',
+            points: rule,
+            style: 'second',
+            label: {
+              text: 'half-bit rule: quantizer’s noise only',
+              at: whole.length >> 1,
+              place: 'along below',
+            },
+          }),
+          ...(recommended && !recommended.chosen ? [mark(recommended, 'recommended')] : []),
+          mark(chosen, 'chosen'),
+        ],
         figures: {
-          heads: ['ratio', `exact, ${unit}`, `rule, ${unit}`, 'bits'],
-          rows: whole.map((r, i) => [String(r.ratio), formatNumber({ value: exact[i]![1], digits: 4 }), formatNumber({ value: rule[i]![1], digits: 4 }), formatNumber({ value: r.effectiveBits, digits: 4 })]),
+          heads: ['ratio', `exact, ${small}`, `rule, ${small}`, 'bits'],
+          rows: whole.map((r, i) => [
+            String(r.ratio),
+            number(exact[i]![1], 4),
+            number(rule[i]![1], 4),
+            number(r.effectiveBits, 4),
+          ]),
         },
       }),
     ],
     margin: [
-      working({
-        result: `${difference(best.rms)} rms at ${named(best)}`,
+      b.working({
+        result: `${difference(best.rms)} rms at ${settingWords(best)}`,
         open: true,
         steps: [
           prose`Mean of ${symbol('R')} conversions, error in native LSB:`,
           { formula: 'u^2 = B^2 + (σ^2 + 1/12 − B^2)/R' },
           prose`What no averaging removes:`,
           { formula: 'B^2 = sum(k=1; ∞; e^(−4π^2 k^2 σ^2)/(2π^2 k^2))' },
-          prose`With ${symbol('σ')} = ${formatNumber({ value: quantizing.noiseLsb })}, ${symbol('R')} = ${String(best.ratio)}, ${symbol('B')} = ${formatNumber({ value: best.rippleLsb, digits: 2 })}${
-            best.shift > 0 ? prose`, and what the shift by ${String(best.shift)} drops counted over the whole distribution` : ''
-          }:`,
-          { formula: 'u = x', with: { x: formatNumber({ value: best.rmsErrorLsb, digits: 4 }) } },
-          { formula: 'u q', with: { u: formatNumber({ value: best.rmsErrorLsb, digits: 4 }), q: difference(channel.worst.perCode) } },
+          prose`With ${symbol('σ')} = ${number(quantizing.noiseLsb)}, ${symbol('R')} = ${String(best.ratio)}, ${symbol('B')} = ${number(best.rippleLsb, 2)}${best.shift === 0 ? '' : `, and what a shift by ${best.shift} drops`}:`,
+          { formula: 'u = x', with: { x: `${number(best.rmsErrorLsb, 4)} LSB` } },
+          { formula: 'u q', with: { u: number(best.rmsErrorLsb, 4), q: difference(channel.worst.perCode) } },
         ],
-        source: 'Own derivation; agrees with convolving the whole distribution and with simulation.',
+        source: 'Own derivation; agrees with convolving the whole distribution.',
       }),
     ],
   };
 }
 
-function cost(e: Evaluation): Section {
-  const { settings, sampling, worksheet } = e;
-  const { charge, time } = scaleOf(e);
-  const one = settings.rows.find((r) => r.ratio === 1) ?? settings.rows[0]!;
-  const { currents } = worksheet.profile;
-  const period = worksheet.inputs.requirement.period.value;
-  const asleep = currents.sleep.value * period;
-  const best = settings.recommended ?? settings.chosen;
-  const most = settings.rows.at(-1)!;
-  const core = e.averaging.by === 'software' ? 'converter.currents.coreRunning' : 'converter.currents.coreAsleep';
+/** What the conversions cost, and what may be changed about it. */
+function cost({ e, settings: { rows, chosen, recommended }, charge, time }: Told): Section {
+  const { profile, inputs } = e.worksheet;
+  const period = inputs.requirement.period.value;
+  const asleep = profile.currents.sleep.value * period;
+  const [one, most, best] = [rows[0]!, rows.at(-1)!, recommended ?? chosen];
+  const running =
+    inputs.sampling.core === 'running' ||
+    (inputs.sampling.core === undefined && e.averaging.by === 'software');
+  const core = running ? 'converter.currents.coreRunning' : 'converter.currents.coreAsleep';
   return {
-    claim: `One conversion takes ${time(one.time)} and ${charge(one.charge)}; ${
-      best.charge < asleep / 20 ? 'the sleeping board takes far more.' : 'the battery notices.'
-    }`,
+    claim: `One conversion takes ${time(one.time)} and ${charge(one.charge)}: the battery ${best.charge < asleep / 20 ? 'hardly notices' : 'notices'}.`,
     body: [
       paragraph(
-        prose`In the ${time(period)} between readings the sleeping board takes ${charge(asleep)}; a burst of ${String(best.ratio)} takes ${charge(best.charge)}, and one of ${String(most.ratio)} ${charge(most.charge)}.`,
+        prose`In the ${time(period)} between readings the sleeping board takes ${charge(asleep)}; ${settingWords(best)} takes ${charge(best.charge)}, and ${settingWords(most)} ${charge(most.charge)}.`,
       ),
-      inputs([
-        { what: 'converter clock, divided by', value: prose`${entry('sampling.clockDivider')}` },
+      b.inputs([
+        { what: 'clock divider', value: prose`${entry('sampling.clockDivider')}` },
         { what: 'sample time', value: prose`${entry('sampling.sampleCycles')}` },
-        { what: 'conversion', value: prose`${formatNumber({ value: sampling.conversionCycles })}\u202fcycles`, from: `the profile; fixed by ${e.quantizing.bits} bits` },
+        {
+          what: 'conversion',
+          value: prose`${number(e.sampling.conversionCycles)}\u202fcycles`,
+          from: `the profile; fixed by ${e.quantizing.bits} bits`,
+        },
         { what: 'converter, while converting', value: prose`${entry('converter.currents.converter')}` },
-        { what: 'core meanwhile', value: prose`${entry(core)}` },
+        {
+          what: running ? 'core, running meanwhile' : 'core, asleep meanwhile',
+          value: prose`${entry(core)}`,
+        },
         { what: 'sleeping board', value: prose`${entry('converter.currents.sleep')}` },
       ]),
     ],
     margin: [
-      working({
+      b.working({
         result: charge(one.charge),
         steps: [
-          { formula: 'Q = I_converter R t + (I_core + I_divider) t_burst' },
-          prose`with ${symbol('t')} = ${time(one.time)}; divider current where it draws most, ${formatNumber({ value: e.channel.largestExcitationCurrent * 1e6, digits: 3 })}\u202fµA, counted where the excitation is switched on for the burst.`,
+          { formula: 'Q = I_conv R t + (I_core + I_div) t_burst' },
+          prose`with ${symbol('t')} = ${time(one.time)}; the divider counts where it is switched on for the burst, ${formatQuantity({ value: e.channel.largestExcitationCurrent, unit: 'A' })} at most.`,
         ],
       }),
       paragraph(prose`Counts the conversions alone; wake-up, start-up and arithmetic come on top.`),
@@ -265,142 +314,136 @@ function cost(e: Evaluation): Section {
   };
 }
 
-function everySetting(e: Evaluation): Section {
-  const { settings, worksheet } = e;
-  const { inScale, unit, difference } = scaleOf(e);
-  const { rows, recommended } = settings;
-  const wants = [worksheet.inputs.requirement.resolution, worksheet.inputs.requirement.step].filter(Boolean).length;
-  const all = wants === 2 ? 'meets both' : 'meets it';
-  const nano = (coulombs: number): string => formatNumber({ value: coulombs * 1e9, digits: 3 });
-  const verdict = (r: SettingRow): NonNullable<Row['verdicts']> => {
-    if (r.failures.length > 0) {
-      const chosen = r.chosen ? [{ text: 'chosen' }] : [];
-      return [
-        ...chosen,
-        ...r.failures.map((f) => {
-          const { value, limit: wanted } = formatDeciding({ value: f.actual, limit: f.required, unit: f.unit, digits: 3 });
-          const figures = f.name === 'resolution' || f.name === 'settling' || f.name === 'period' || f.name === 'latency' ? `: ${value}, ${wanted} wanted` : '';
-          return { mark: 'miss' as const, text: f.text + figures };
-        }),
-      ];
-    }
-    if (r.recommended) return [{ mark: 'met', text: `recommended${r.chosen ? ' and chosen' : ''}: ${settings.reason}` }];
-    return r.chosen ? [{ mark: 'met', text: `chosen; ${all}` }] : [{ text: all }];
-  };
-  const cell = (r: SettingRow, text: string, ...names: string[]) => (r.failures.some((f) => names.includes(f.name)) ? { text, miss: true as const } : text);
-  const tableRows = rows.map((r, i): Row => ({
-    cells: [
-      String(r.ratio),
-      String(r.shift),
-      cell(r, String(r.resultBits), 'overflow'),
-      cell(r, formatNumber({ value: r.largestCode, digits: 12 }), 'overflow'),
-      cell(r, formatNumber({ value: inScale(r.step), digits: 3 }), 'step'),
-      cell(r, formatNumber({ value: inScale(r.rms), digits: 3 }), 'resolution'),
-      cell(r, formatNumber({ value: r.time * 1e6, digits: 4 }), 'period', 'latency'),
-      nano(r.charge),
-    ],
-    verdicts: verdict(r),
-    ...(r.chosen ? { standing: 'chosen' as const } : r.recommended ? { standing: 'recommended' as const } : r.failures.length > 0 ? { standing: 'fails' as const } : {}),
-    group: rows[i - 1]?.ratio !== r.ratio,
-    choose: { label: `ratio ${r.ratio}, shift ${r.shift}`, changes: choice(r) },
-  }));
-  // Of each ratio: the whole sum, all that meet, and the first that fails after them.
-  const shown = rows.flatMap((r, i) => {
-    const before = rows[i - 1];
-    const edge = before !== undefined && before.ratio === r.ratio && before.failures.length === 0;
-    return r.shift === 0 || r.failures.length === 0 || edge || r.chosen ? [i] : [];
-  });
-  return {
-    body: [
-      table({
-        name: 'settings',
-        claim: recommended
-          ? `${recommended.ratio === 1 ? 'One conversion is' : `${recommended.ratio} conversions, shift ${recommended.shift}, are`} the cheapest that ${wants === 2 ? 'meet both wants' : 'meet what is wanted'}.`
-          : 'No setting meets what is wanted.',
-        text: prose`Choose a row to work with it; the drawing and the figures above follow.`,
-        columns: [
-          { head: 'ratio' },
-          { head: 'shift' },
-          { head: 'result', unit: 'bits', minor: true },
-          { head: 'largest', unit: 'code', minor: true },
-          { head: 'step', unit },
-          { head: 'noise', unit: `${unit} rms` },
-          { head: 'time', unit: 'µs', minor: true },
-          { head: 'charge', unit: 'nC' },
-        ],
-        rows: tableRows,
-        shown,
-      }),
-      ...(recommended ? [] : [notes('What would serve', e.wouldServe.map((w) => prose`${w.text}${w.change ? prose` ${action(w.change.words, w.change.changes)}` : ''}`))]),
-      ...(recommended ? [] : [paragraph(prose`Widest step wanted: ${worksheet.inputs.requirement.step ? difference(worksheet.inputs.requirement.step.value) : 'any'}.`)]),
-    ],
-  };
+/** Every ratio and shift; and where none serves, what would. */
+function everySetting({ e, settings, ...scale }: Told): Section[] {
+  const { resolution, step } = e.worksheet.inputs.requirement;
+  const would = settings.wouldServe.map(
+    (w) => prose`${w.serves ? met('') : missed('')}${w.text} ${action('Try it', { [w.path]: w.value })}`,
+  );
+  return [
+    { body: [settingsTable(settings, scale, Number(!!resolution) + Number(!!step))] },
+    ...(would.length > 0 ? [{ body: [b.notes('What would serve', would)] }] : []),
+  ];
 }
 
-/** The mean of many conversions against the input, at this noise and at little of it. */
-function stairs(e: Evaluation): Section {
-  const { quantizing, channel, settings } = e;
-  const { difference } = scaleOf(e);
+/** The mean of many conversions against the input: at this noise, and at too little or enough of it. */
+function stairs({ e: { quantizing, channel }, settings: { chosen }, difference }: Told): Section {
   const here = quantizing.noiseLsb;
-  const little = 0.15;
-  const enough = 0.4;
-  const other = here > 0.25 ? little : enough;
-  const line = (noiseLsb: number) => staircase({ noiseLsb, from: -1.5, to: 2.5, count: 161 });
-  const mine = line(here);
-  const theirs = line(other);
-  const left = settings.chosen.rippleLsb * channel.worst.perCode;
-  const label = (noise: number): string => `${formatNumber({ value: noise })} LSB rms`;
-  const [quiet, noisy] = here < other ? [mine, theirs] : [theirs, mine];
+  const enough = here >= 0.35;
+  const other = here > 0.25 ? 0.15 : 0.4;
+  const words = (noise: number): string => `${number(noise)} LSB rms`;
+  const line = (noiseLsb: number) =>
+    meanTransfer({ noiseLsb, from: -1.5, to: 2.5, points: 161 }).map(
+      (p) => [p.inputLsb, p.inputLsb + p.meanErrorLsb] as const,
+    );
+  const [mine, theirs] = [line(here), line(other)];
+  const stays = (rippleLsb: number): string => difference(rippleLsb * channel.worst.perCode);
+  const theirRipple = oversample({ bits: quantizing.bits, noiseLsb: other, ratio: 1, shift: 0 }).rippleLsb;
+  const follows = { at: 70, place: [-0.6, 1.4], end: 'right' } as const;
+  const steps = { at: 110, place: [1.5, -0.5], end: 'left' } as const;
+  const axis = { scale: 'linear', from: -1.5, to: 2.5, ticks: [-1, 0, 1, 2] } as const;
   return {
     body: [
-      plot({
+      b.plot({
         name: 'staircase',
-        claim: here >= 0.35 ? 'There is noise enough to average.' : here >= 0.2 ? 'There is hardly noise enough to average.' : 'There is too little noise to average.',
-        text: prose`At ${label(here)} the mean of many conversions ${here >= 0.35 ? 'follows the input' : 'climbs in steps'}, and ${difference(left)} rms stay at any ratio${
-          here > 0.25 ? prose`; at ${label(little)} it would be ${difference(staircase.ripple(little) * channel.worst.perCode)}` : prose`; at ${label(enough)} it would be ${difference(staircase.ripple(enough) * channel.worst.perCode)}`
-        }.`,
-        description: `Mean of many conversions against the input in LSB, at ${label(here)} and at ${label(other)}`,
-        x: { label: 'input, LSB from the middle of a code', scale: 'linear', from: -1.5, to: 2.5, ticks: [-1, 0, 1, 2] },
-        y: { label: 'mean of many conversions, codes', scale: 'linear', from: -1.5, to: 2.5, ticks: [-1, 0, 1, 2] },
+        claim: enough
+          ? 'There is noise enough to average.'
+          : here >= 0.2
+            ? 'There is hardly noise enough to average.'
+            : 'There is too little noise to average.',
+        text: prose`At ${words(here)} the mean ${enough ? 'follows the input' : 'climbs in steps'} and ${stays(chosen.rippleLsb)} rms stay at any ratio; at ${words(other)} it would be ${stays(theirRipple)}.`,
+        description: `Mean of many conversions against the input, in LSB, at ${words(here)} and at ${words(other)}`,
+        x: { label: 'input, LSB from the middle of a code', ...axis },
+        y: { label: 'mean of many conversions, codes', ...axis },
         marks: [
-          curve({ name: label(here), points: mine, style: 'first', label: { text: here >= other ? `${label(here)}, as here:\nthe mean follows the input` : `${label(here)}, as here:\nthe mean steps`, at: 75, place: here >= other ? [-0.55, 1.35] : [1.55, -0.45], end: here >= other ? 'right' : 'left' } }),
-          curve({ name: label(other), points: theirs, style: 'second', label: { text: here >= other ? `${label(other)}:\nthe mean still steps` : `${label(other)}:\nthe mean follows`, at: here >= other ? 110 : 85, place: here >= other ? [1.55, -0.45] : [-0.55, 1.35], end: here >= other ? 'left' : 'right' } }),
-          span({ from: 1, to: 2, height: 0.09, text: `${difference(channel.worst.perCode)}` }),
+          b.curve({
+            name: words(other),
+            points: theirs,
+            style: 'second',
+            label: {
+              text: `${words(other)}:\n${other < here ? 'the mean still steps' : 'the mean would follow'}`,
+              ...(other < here ? steps : follows),
+            },
+          }),
+          b.curve({
+            name: words(here),
+            points: mine,
+            style: 'first',
+            label: {
+              text: `${words(here)}, as here:\n${enough ? 'the mean follows' : 'the mean steps'}`,
+              ...(other < here ? follows : steps),
+            },
+          }),
+          b.span({ from: 1, to: 2, height: 0.09, text: difference(channel.worst.perCode) }),
         ],
         figures: {
-          heads: ['input', label(Math.max(here, other)), label(Math.min(here, other))],
-          rows: [60, 70, 80, 90, 100].map((i) => [formatNumber({ value: mine[i]![0] }), formatNumber({ value: noisy[i]![1], digits: 4 }), formatNumber({ value: quiet[i]![1], digits: 4 })]),
+          heads: ['input', words(here), words(other)],
+          rows: [60, 65, 70, 75, 80, 90, 100].map((i) => [
+            number(mine[i]![0]),
+            number(mine[i]![1], 4),
+            number(theirs[i]![1], 4),
+          ]),
         },
       }),
     ],
     margin: [
-      working({
-        result: `${difference(left)} that stay`,
-        steps: [prose`${symbol('B')} of the formula above, with ${symbol('σ')} = ${formatNumber({ value: here })}: ${formatNumber({ value: settings.chosen.rippleLsb, digits: 3 })}\u202fLSB.`],
+      b.working({
+        result: `${stays(chosen.rippleLsb)} that stay`,
+        steps: [
+          prose`${symbol('B')} of the formula above with ${symbol('σ')} = ${number(here)}: ${number(chosen.rippleLsb)}\u202fLSB.`,
+        ],
       }),
     ],
   };
 }
 
-const misleads = (e: Evaluation): Section => ({
-  body: [
-    notes('When this misleads', [
-      prose`A still, noiseless input gains nothing: measure the noise on the finished board, not on the bench supply.`,
-      prose`Noise that is not white (hum, drift, flicker) does not fall by half a bit a doubling.`,
-      prose`Averaging raises resolution, never accuracy: INL, offset and the sensor’s own tolerance stay${e.sensorTolerance ? prose`, here ${e.sensorTolerance}` : ''}.`,
-      prose`What the shift drops is truncated; firmware that forgets half of it reads ${scaleOf(e).difference(Math.abs(e.reading.biasMeasurand))} ${e.reading.biasMeasurand < 0 ? 'low' : 'high'}.`,
-    ]),
-  ],
-  margin: e.assumed.length > 0 ? [paragraph(prose`Still assumed: ${e.assumed.map((a) => a.label).join(', ')}.`)] : [],
-});
+function misleads({ e, difference }: Told): Section {
+  const { biasMeasurand } = e.reading;
+  const tolerance = e.sensor.tolerance?.(e.channel.worst.measurand);
+  return {
+    body: [
+      b.notes('When this misleads', [
+        prose`A still, noiseless input gains nothing: measure the noise on the finished board, not on the bench supply.`,
+        prose`Noise that is not white (hum, drift, flicker) does not fall by half a bit a doubling; what the worksheet names as interference is counted apart.`,
+        prose`Averaging raises resolution, never accuracy: INL stays, and so does the sensor’s tolerance${tolerance ? `, ${difference(tolerance)} at ${scaleOf(e).measurand(e.channel.worst.measurand)}` : ''}.`,
+        ...(biasMeasurand === 0
+          ? []
+          : [
+              prose`The shift truncates: firmware that forgets it reads ${difference(Math.abs(biasMeasurand))} ${biasMeasurand < 0 ? 'low' : 'high'} throughout.`,
+            ]),
+      ]),
+    ],
+    margin:
+      e.assumed.length > 0
+        ? [paragraph(prose`Still assumed: ${e.assumed.map((a) => a.label).join(', ')}.`)]
+        : [],
+  };
+}
 
 export default page({
   place: 1,
   short: 'Which ratio?',
   question: 'Which oversampling ratio does this temperature reading need?',
-  content: (e) => ({
-    answer: answer(e),
-    also: also(e),
-    sections: [measured(e), slope(e), gain(e), cost(e), everySetting(e), stairs(e), misleads(e), { body: [caution(cautionSentences(e))] }],
-  }),
+  content(e) {
+    const told: Told = { e, settings: settingsOf(e), ...scaleOf(e) };
+    const measured = {
+      claim: 'What is measured, and how finely',
+      body: [paragraph(sourceSentence(e)), paragraph(wantedSentence(e))],
+    };
+    const careful = { body: [b.caution(cautionSentences(e))] };
+    return {
+      answer: answer(told),
+      also: also(told),
+      sections: [
+        measured,
+        slope(told),
+        gain(told),
+        cost(told),
+        ...everySetting(told),
+        stairs(told),
+        misleads(told),
+        careful,
+      ],
+    };
+  },
 });

@@ -71,10 +71,9 @@ const capital = (words: string): string => words.charAt(0).toUpperCase() + words
 /** What the margin says of a section's inputs: which were changed here, and where each comes from. */
 export function provenance(section: Section, field: (path: string) => Field): Paragraph[] {
   const out: Paragraph[] = [];
-  const sentences = new Set(
-    section.body.flatMap((b) =>
-      b.type === 'inputs' ? b.rows.flatMap((r) => (r.from === undefined ? [] : entriesOf(r.value))) : [],
-    ),
+  // A table of inputs says itself where each comes from.
+  const tabled = new Set(
+    section.body.flatMap((b) => (b.type === 'inputs' ? b.rows.flatMap((r) => entriesOf(r.value)) : [])),
   );
   const fields = sectionEntries(section).map(field);
   for (const f of fields) {
@@ -90,7 +89,7 @@ export function provenance(section: Section, field: (path: string) => Field): Pa
   }
   const from = new Map<string, string[]>();
   for (const f of fields) {
-    if (sentences.has(f.path)) continue;
+    if (tabled.has(f.path)) continue;
     const source = f.assumed ? 'assumed' : f.from;
     from.set(source, [...(from.get(source) ?? []), f.label]);
   }

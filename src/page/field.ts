@@ -67,6 +67,8 @@ const unitFor = (worksheet: Worksheet, unit: Unit): string =>
 function shownText(worksheet: Worksheet, path: string, field: SchemaField, value: unknown): string {
   if (value === undefined) return '';
   if (field.is === 'quantity') {
+    // A kelvin that is no difference of readings stays one.
+    if (field.unit === 'K') return `${formatNumber({ value: (value as Written).value, digits })}\u202fK`;
     return formatQuantity({ value: (value as Written).value, unit: unitFor(worksheet, field.unit), digits });
   }
   if (field.is === 'count') {
@@ -107,7 +109,8 @@ export function fieldOf(worksheet: Worksheet, path: string): Field {
     label: field.label,
     text: shownText(worksheet, path, field, value),
     assumed: own && from === 'assumed',
-    from: note === undefined ? source : `${source}, ${note.replace(/\.$/, '')}`,
+    // What is wanted needs no source in a few words; the reason stays in the worksheet.
+    from: note === undefined || from === 'requirement' ? source : `${source}, ${note.replace(/\.$/, '')}`,
     steps: 'steps' in field && field.steps !== undefined,
     hint: allowedWords(worksheet, path, field),
   };

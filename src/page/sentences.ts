@@ -11,7 +11,8 @@ export function missedSentence({ requirements }: Evaluation): Prose {
     const { value, limit } = formatDeciding({ value: actual, limit: required, unit });
     return `${name} ${value}, ${limit} wanted`;
   });
-  const head = failed.length === 1 ? 'One requirement is missed:' : `${failed.length} requirements are missed:`;
+  const head =
+    failed.length === 1 ? 'One requirement is missed:' : `${failed.length} requirements are missed:`;
   return prose`${missed(head)} ${told.join('; ')}.`;
 }
 

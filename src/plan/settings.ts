@@ -182,9 +182,8 @@ export function settings(plan: Plan, chosen: Setting): Settings {
 }
 
 function reasonFor(found: { tie: boolean } | undefined, { resolution, step }: Demands): string {
+  if (found === undefined) return 'no setting meets every requirement';
   const all = resolution !== undefined && step !== undefined ? 'both' : 'what is wanted';
-  if (found === undefined) return `no setting meets ${all}`;
-  return found.tie
-    ? `least charge that meets ${all}, and the narrowest result at that`
-    : `least charge that meets ${all}`;
+  const narrowest = found.tie ? ', and of those the narrowest result' : '';
+  return `least charge that meets ${all}${narrowest}`;
 }

@@ -1,6 +1,7 @@
 /**
  * Amounts: the text of a quantity field becomes a number in the unit the field asks for, with its spread.
  */
+import { shown } from '../numbers/guard.ts';
 import { needsCompound, quantity, type Spread, spread } from '../numbers/quantity.ts';
 
 /** The measurand's unit and that of its differences, as `quantity` names them. */
@@ -41,8 +42,13 @@ function withoutKelvin(text: string, unit: string): { text: string; unit: string
 const halfWidth = ({ relative, absolute }: Spread, value: number): number =>
   absolute ?? Math.abs(value) * relative!;
 
+/** Most characters of an amount. */
+const longest = 100;
+
 /** The amount that a text means in the first of `units` that fits it. */
 export function amount(text: string, units: readonly string[]): Amount {
+  if (text.length > longest)
+    throw new AmountError(`${shown(text)} has ${text.length} characters; at most ${longest} are read`);
   let first: Error | undefined;
   for (const unit of units) {
     try {

@@ -30,8 +30,11 @@ type Checker = (node: Node, field: Field, path: string, context: Context) => unk
 const gotOf = (node: Node): string =>
   node.type === 'object' ? 'an object' : node.type === 'array' ? 'a list' : shown(node.value);
 
-const listed = (values: readonly (string | number)[]): string =>
-  values.map((v) => (typeof v === 'string' ? `"${v}"` : String(v))).join(' or ');
+/** Values in words: `"a", "b" or "c"`. */
+export function listed(values: readonly (string | number)[]): string {
+  const texts = values.map((v) => (typeof v === 'string' ? `"${v}"` : String(v)));
+  return texts.length < 2 ? texts.join('') : `${texts.slice(0, -1).join(', ')} or ${texts.at(-1)}`;
+}
 
 function refused(
   node: Node,
@@ -106,32 +109,30 @@ export const check: Checker = (node, field, path, context) => {
 function checkedFields(node: Node, fields: Fields, path: string, context: Context): object {
   const { problems } = context;
   const values: Record<string, unknown> = {};
+  // Keys that stand there, or that somebody meant by one that does.
   const there = new Set<string>();
   for (const { key, keyNode, node: value } of entriesOf(node, path, problems)) {
-    there.add(key);
     const place = { path: within(path, key), label: key, offset: keyNode.offset };
-    if (!Object.hasOwn(fields, key)) {
-      const near = nearest(key, Object.keys(fields));
+    if (Object.hasOwn(fields, key)) {
+      there.add(key);
+      const checked = check(value, fields[key]!, place.path, context);
+      if (checked !== undefined) values[key] = checked;
+    } else if (!problems.full) {
+      const near = nearest(key, Object.keys(fields))!;
+      there.add(near);
       problems.add(
         place,
         shown(key),
         Object.keys(fields).join(', '),
         `no key has this name; the nearest is "${near}"`,
       );
-      continue;
     }
-    const checked = check(value, fields[key]!, place.path, context);
-    if (checked !== undefined) values[key] = checked;
   }
   for (const [key, field] of Object.entries(fields)) {
     if (field.optional || there.has(key)) continue;
     const allowed = needed(field);
-    problems.add(
-      { path: within(path, key), label: field.label, offset: node.offset },
-      '',
-      allowed,
-      `missing; needed is ${allowed}`,
-    );
+    const place = { path: within(path, key), label: field.label, offset: node.offset };
+    problems.add(place, '', allowed, `missing; needed is ${allowed}`);
   }
   return values;
 }
@@ -146,6 +147,10 @@ function needed(field: Field): string {
     case 'count':
     case 'number':
       return `the ${field.label}, ${numbersOf(field)}`;
+    case 'object': {
+      const keys = Object.entries(field.fields).filter(([, f]) => !f.optional);
+      return `an object with ${keys.map(([key]) => `"${key}"`).join(', ')}`;
+    }
     default:
       return `the ${field.label}`;
   }
@@ -153,15 +158,11 @@ function needed(field: Field): string {
 
 /** The numbers that a field allows, in words. */
 export function numbersOf(field: NumberField | CountField): string {
-  const multipleOf = multipleOfField(field);
+  const { multipleOf } = field;
   const kind =
     multipleOf === undefined ? 'numbers' : multipleOf === 1 ? 'whole numbers' : `multiples of ${multipleOf}`;
   return `${kind} ${field.low} … ${field.high}`;
 }
-
-/** Counts of cycles come in halves, all others are whole. */
-export const multipleOfField = (field: NumberField | CountField): number | undefined =>
-  field.is === 'number' ? field.multipleOf : field.low === 0.5 ? 0.5 : 1;
 
 function checkedNumber(
   node: Node,
@@ -170,7 +171,7 @@ function checkedNumber(
   context: Context,
 ): number | undefined {
   const value = node.value as number;
-  const multipleOf = multipleOfField(field);
+  const { multipleOf } = field;
   const keeps =
     node.type === 'number' &&
     Number.isFinite(value) &&
@@ -202,14 +203,8 @@ function checkedCount(node: Node, field: CountField, path: string, context: Cont
     return value === undefined ? undefined : { value, from: 'assumed' };
   }
   const { spread: _, ...form } = longForm;
-  const value = { is: 'number', label: field.label, doc: '', low: field.low, high: field.high } as const;
-  const multipleOf = multipleOfField(field);
-  const long: LongForm = checkedFields(
-    node,
-    { ...form, value: multipleOf === undefined ? value : { ...value, multipleOf } },
-    path,
-    context,
-  );
+  const value: NumberField = { ...field, is: 'number' };
+  const long: LongForm = checkedFields(node, { ...form, value }, path, context);
   return long.value === undefined || long.from === undefined ? undefined : long;
 }
 

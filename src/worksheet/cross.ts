@@ -4,6 +4,7 @@
 import { conversionTime } from '../chain/sampling/timing.ts';
 import { asciiQuantity } from '../numbers/format.ts';
 import { nearest, shown } from '../numbers/guard.ts';
+import { listed } from './check.ts';
 import { ladder, overridden, profileFaults, ratiosOf } from './profile.ts';
 import type { Profile, Profiles } from './schema/converter.ts';
 import type { Quantity } from './schema/field.ts';
@@ -46,10 +47,15 @@ export function effectiveProfile(inputs: Inputs, profiles: Profiles, refuse: Ref
   return faults.length > 0 ? undefined : profile;
 }
 
-/** Adds a problem for each rule that the inputs break; inputs that were refused already are let pass. */
-export function crossCheck(inputs: Loose<Inputs>, profile: Profile | undefined, refuse: Refuse): void {
+/** Adds a problem for each rule that the inputs break; what was `refused` already, or may hang on it, is let pass. */
+export function crossCheck(
+  inputs: Loose<Inputs>,
+  profile: Profile | undefined,
+  refuse: Refuse,
+  refused: (path: string) => boolean,
+): void {
   checkWiring(inputs, refuse);
-  checkRange(inputs, profile, refuse);
+  checkRange(inputs, profile, refuse, refused);
   checkWatchdog(inputs, refuse);
   checkReference(inputs, profile, refuse);
   if (profile === undefined) return;
@@ -115,6 +121,7 @@ function checkRange(
   { requirement, sensor }: Loose<Inputs>,
   profile: Profile | undefined,
   refuse: Refuse,
+  refused: (path: string) => boolean,
 ): void {
   const low = requirement?.range?.low as Quantity | undefined;
   const high = requirement?.range?.high as Quantity | undefined;
@@ -126,7 +133,7 @@ function checkRange(
       `${high.text} is not above the low end, ${low.text}`,
     );
   }
-  if (sensor?.kind === undefined || !isWhole(sensor)) return;
+  if (sensor?.kind === undefined || refused('sensor')) return;
   try {
     const { validRange } = sensorFrom(sensor as Inputs['sensor'], profile?.firstTransition ?? 0.5);
     for (const [end, at] of [
@@ -147,31 +154,6 @@ function checkRange(
     // The function that makes a sensor names itself ahead of what is wrong.
     const reason = error.message.replace(/^\w+[:.]\s*/, '');
     refuse('sensor', '', '', `no sensor: ${reason}`);
-  }
-}
-
-/** Whether nothing of the sensor that is always needed was refused. */
-function isWhole(sensor: Loose<Inputs['sensor']>): boolean {
-  switch (sensor.kind) {
-    case 'thermistor':
-      return true;
-    case 'platinum':
-      return sensor.r0 !== undefined;
-    case 'linear':
-      return sensor.voltsPerDegree !== undefined && sensor.voltsAtZero !== undefined;
-    case 'die':
-      return [
-        sensor.low?.temperature,
-        sensor.low?.code,
-        sensor.high?.temperature,
-        sensor.high?.code,
-        sensor.bits,
-        sensor.reference,
-      ].every((v) => v !== undefined);
-    case 'divider':
-      return sensor.top !== undefined && sensor.bottom !== undefined;
-    default:
-      return false;
   }
 }
 
@@ -302,7 +284,7 @@ function checkAveraging({ averaging }: Loose<Inputs>, profile: Profile, refuse: 
     refuse('averaging.shift', String(shift), allowed, `${shift} is too large; the profile allows ${allowed}`);
   }
   if (rounding !== undefined && !roundings.includes(rounding)) {
-    const allowed = roundings.map((r) => `"${r}"`).join(' or ');
+    const allowed = listed(roundings);
     refuse(
       'averaging.rounding',
       `"${rounding}"`,

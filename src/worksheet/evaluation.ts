@@ -4,7 +4,9 @@
  */
 
 import type { Oversampled } from '../chain/averaging/oversample.ts';
+import type { Channel, CodeWidth } from '../chain/reading/channel.ts';
 import type { Sensor } from '../chain/source/sensor.ts';
+import type { RequirementResult } from '../plan/requirements.ts';
 import type { MeasurandUnits } from './amount.ts';
 import type { Worksheet } from './read.ts';
 

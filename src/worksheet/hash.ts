@@ -19,7 +19,9 @@ export function hashOf(text: string): string {
 
 /** The figures of a value that count: numbers, choices and spreads; not how or why they were written. */
 const figuresOf = (key: string, value: unknown): unknown =>
-  ['text', 'note', 'from', 'title', 'about', 'halfbit', 'halfbitConverter', 'measurand'].includes(key)
+  ['$schema', 'text', 'note', 'from', 'title', 'about', 'halfbit', 'halfbitConverter', 'measurand'].includes(
+    key,
+  )
     ? undefined
     : value;
 

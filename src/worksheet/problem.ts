@@ -42,10 +42,13 @@ export interface Place {
   readonly offset: number;
 }
 
+/** Most problems that are told; a document with more is none. */
+const most = 100;
+
 /** Problems as they are found in a text. */
 export class Problems {
   readonly #text: string;
-  readonly #found: (Problem & { offset: number })[] = [];
+  readonly #found: (Omit<Problem, 'line' | 'column'> & { readonly offset: number })[] = [];
 
   constructor(text: string) {
     this.#text = text;
@@ -55,25 +58,30 @@ export class Problems {
     return this.#found.length > 0;
   }
 
+  /** Whether more problems are passed over. */
+  get full(): boolean {
+    return this.#found.length >= most;
+  }
+
+  /** Whether one stands at a path, or within it. */
+  at(path: string): boolean {
+    return this.#found.some((p) => p.path === path || p.path.startsWith(`${path}.`));
+  }
+
   add({ path, label, offset }: Place, got: string, allowed: string, reason: string): undefined {
-    const before = this.#text.slice(0, offset).split(/\r\n|\r|\n/);
-    this.#found.push({
-      path,
-      label,
-      line: before.length,
-      column: before.at(-1)!.length + 1,
-      got,
-      allowed,
-      reason,
-      message: path === '' ? reason : `${path}: ${reason}`,
-      offset,
-    });
+    const message = path === '' ? reason : `${path}: ${reason}`;
+    if (!this.full) this.#found.push({ path, label, got, allowed, reason, message, offset });
   }
 
   /** The error that carries them, in the order of the text. */
   error(): WorksheetError {
     const inOrder = this.#found.toSorted((a, b) => a.offset - b.offset);
-    return new WorksheetError(inOrder.map(({ offset: _, ...problem }) => problem));
+    return new WorksheetError(
+      inOrder.map(({ offset, ...problem }) => {
+        const before = this.#text.slice(0, offset).split(/\r\n|\r|\n/);
+        return { ...problem, line: before.length, column: before.at(-1)!.length + 1 };
+      }),
+    );
   }
 }
 

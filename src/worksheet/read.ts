@@ -55,7 +55,7 @@ export function readWorksheet({
     problems.add({ path, label, offset: offsetOf(root, path) }, got, allowed, reason);
   };
   const profile = effectiveProfile(inputs, profiles, refuse);
-  crossCheck(inputs, profile, refuse);
+  crossCheck(inputs, profile, refuse, (path) => problems.at(path));
   if (problems.any) throw problems.error();
   return { text, inputs, profile: profile!, profiles, hash: hashOfInputs(inputs, profile!) };
 }

@@ -3,7 +3,6 @@
  */
 import { stepSeries } from '../numbers/eseries.ts';
 import { asciiQuantity } from '../numbers/format.ts';
-import { multipleOfField } from './check.ts';
 import { ratiosOf } from './profile.ts';
 import type { Worksheet } from './read.ts';
 import type { Profile } from './schema/converter.ts';
@@ -106,7 +105,7 @@ function nextValue(
     return value > 0 ? stepSeries({ value, series: steps.series, direction }) : undefined;
   }
   if (steps !== undefined && 'by' in steps) return nextMultiple(value, steps.by, direction);
-  return field.is === 'count' ? nextMultiple(value, multipleOfField(field)!, direction) : undefined;
+  return field.is === 'count' ? nextMultiple(value, field.multipleOf, direction) : undefined;
 }
 
 /** The next multiple of a step; values that stray from one by rounding are taken as it. */

@@ -11,6 +11,10 @@ import { ratioRule } from './result.ts';
  * Gain of the mean of R samples, one apart, at `cycles` cycles a sample; 1 at 0, signed with respect to the burst's middle.
  *
  *     H = sin(πRy)/(R·sin(πy))
+ *
+ * @param cycles - y = f·T, cycles of the sine from one sample to the next
+ * @param ratio - number of samples R
+ * @returns H, −1 … 1
  */
 export function boxcar(cycles: number, ratio: number): number {
   const turns = Math.round(cycles);
@@ -27,10 +31,10 @@ export function boxcar(cycles: number, ratio: number): number {
  * @param frequency - f, Hz, from 0
  * @param ratio - oversampling ratio R, 1 … 65536
  * @param interval - time T from one conversion to the next, seconds, above 0
- * @returns H, −1 … 1; 1 at f = 0
+ * @returns H, −1 … 1; 1 at f = 0, negative where the mean moves against the input
  * @throws RangeError for an argument outside its range
  *
- * boxcarGain({ frequency: 49.5, ratio: 20, interval: 1e-3 }) // => 0.010141
+ * boxcarGain({ frequency: 49.5, ratio: 20, interval: 1e-3 }) // => 0.010140
  */
 export function boxcarGain(given: { frequency: number; ratio: number; interval: number }): number {
   const shape = { frequency: notNegative('Hz'), ratio: ratioRule, interval: positive('s') };

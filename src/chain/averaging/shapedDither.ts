@@ -11,11 +11,13 @@
  *     uniform   w = sinc(kA)            triangle  w = sinc²(kA/2)        sinc x = sin(πx)/(πx)
  *     ramp      w = sin(πkA)/(R·sin(πkA/R))
  *
- * The sums are values of the periodic Bernoulli polynomials of degree 4, 6 and 2, smoothed by the noise.
+ * Without noise, or with little, the sums are slow; they are values of the periodic Bernoulli polynomials of degree 4, 6 and 2,
+ * smoothed by the noise.
  */
 import { between, choice, named } from '../../numbers/guard.ts';
 import { normalDensity } from '../../numbers/normal.ts';
 import { bitsRule } from '../quantizing.ts';
+import { boxcar } from './boxcar.ts';
 import { gaussLegendre } from './quadrature.ts';
 import { ratioRule } from './result.ts';
 import { rippleSquare } from './ripple.ts';
@@ -68,7 +70,7 @@ export function ditheredError(given: {
   ratio: number;
 }): DitheredError {
   const { bits, noiseLsb, dither, spanLsb, ratio } = named('ditheredError', shape, given);
-  const ripple = Math.max(0, rippleOf[dither](noiseLsb, spanLsb, ratio));
+  const ripple = ditheredRipple(dither, noiseLsb, spanLsb, ratio);
   const spread = noiseLsb * noiseLsb + 1 / 12;
   const single =
     dither === 'ramp'
@@ -79,52 +81,75 @@ export function ditheredError(given: {
   return { rippleLsb: Math.sqrt(ripple), rmsErrorLsb, effectiveBits };
 }
 
-/** Mean square of the ripple under each shape of dither, LSB². */
-const rippleOf: Record<DitherShape, (noise: number, span: number, ratio: number) => number> = {
-  uniform: (noise, span) => (smoothed(4, span, noise) - smoothed(4, 0, noise)) / (12 * span ** 2),
-  triangle: (noise, span) =>
-    (smoothed(6, span, noise) - 4 * smoothed(6, span / 2, noise) + 3 * smoothed(6, 0, noise)) /
-    (22.5 * span ** 4),
-  ramp: (noise, span, ratio) => {
-    // Each pair of conversions n apart has the ripple's covariance at n steps.
-    let sum = (ratio * smoothed(2, 0, noise)) / 2;
-    for (let n = 1; n < ratio; n++) sum += (ratio - n) * smoothed(2, (n * span) / ratio, noise);
-    return sum / ratio ** 2;
+/** What a shape does to the ripple: its weight at each harmonic, and the mean square it leaves where the noise is narrow. */
+interface Smoothing {
+  /** w_k. */
+  readonly weight: (k: number, span: number, ratio: number) => number;
+  /** LSB². */
+  readonly narrow: (noise: number, span: number, ratio: number) => number;
+}
+
+const sinc = (x: number): number => Math.sin(Math.PI * x) / (Math.PI * x);
+
+const smoothing: Record<DitherShape, Smoothing> = {
+  uniform: {
+    weight: (k, span) => sinc(k * span),
+    narrow: (noise, span) => (smoothed(4, span, noise) - smoothed(4, 0, noise)) / (12 * span ** 2),
+  },
+  triangle: {
+    weight: (k, span) => sinc((k * span) / 2) ** 2,
+    narrow: (noise, span) =>
+      (smoothed(6, span, noise) - 4 * smoothed(6, span / 2, noise) + 3 * smoothed(6, 0, noise)) /
+      (22.5 * span ** 4),
+  },
+  ramp: {
+    weight: (k, span, ratio) => boxcar((k * span) / ratio, ratio),
+    narrow: (noise, span, ratio) => {
+      // Each pair of conversions n apart has the ripple's covariance at n steps.
+      let sum = (ratio * smoothed(2, 0, noise)) / 2;
+      for (let n = 1; n < ratio; n++) sum += (ratio - n) * smoothed(2, (n * span) / ratio, noise);
+      return sum / ratio ** 2;
+    },
   },
 };
 
-/** Bernoulli polynomials of degree 2, 4 and 6. */
+/** Noise from which the sum over harmonics is short, LSB. */
+const wide = 0.05;
+
+/** Mean square of the ripple, LSB². */
+function ditheredRipple(dither: DitherShape, noise: number, span: number, ratio: number): number {
+  const { weight, narrow } = smoothing[dither];
+  if (noise < wide) return Math.max(0, narrow(noise, span, ratio));
+  let sum = 0;
+  for (let k = Math.ceil(1.05 / noise); k >= 1; k--) {
+    const crest = weight(k, span, ratio) ** 2 / (2 * (Math.PI * k) ** 2);
+    sum += crest * Math.exp(-4 * (Math.PI * k * noise) ** 2);
+  }
+  return sum;
+}
+
+/** Bernoulli polynomials of degree 2, 4 and 6, by y = x(x − 1). */
 const bernoulli = {
   2: (x: number) => x * (x - 1) + 1 / 6,
   4: (x: number) => (x * (x - 1)) ** 2 - 1 / 30,
-  6: (x: number) => (x * (x - 1)) ** 3 + 0.5 * (x * (x - 1)) ** 2 + 1 / 42 - 0,
+  6: (x: number) => (x * (x - 1)) ** 2 * (x * (x - 1) - 0.5) + 1 / 42,
 };
-
-/** Noise from which the sum over harmonics is the shorter, LSB. */
-const wide = 0.05;
 
 const rule = gaussLegendre(12);
 
 /** Mean of the periodic Bernoulli polynomial of a degree at x + √2·σ·Z, Z standard normal. */
 function smoothed(degree: 2 | 4 | 6, x: number, noise: number): number {
   const polynomial = bernoulli[degree];
-  if (noise < wide) {
-    const deviation = Math.SQRT2 * noise;
-    const place = x - Math.floor(x);
-    const clear = Math.min(place, 1 - place) > 9 * deviation;
-    if (degree === 2 && clear) return polynomial(place) + deviation ** 2;
-    if (deviation < 1e-100) return polynomial(place);
-    return acrossKinks(polynomial, place, deviation);
-  }
-  let sum = 0;
-  for (let k = Math.ceil(1.05 / noise); k >= 1; k--) {
-    sum += (Math.exp(-4 * (Math.PI * k * noise) ** 2) * Math.cos(2 * Math.PI * k * x)) / k ** degree;
-  }
-  const factor = { 2: 1, 4: -3, 6: 22.5 }[degree];
-  return (factor * sum) / Math.PI ** degree;
+  const deviation = Math.SQRT2 * noise;
+  const place = x - Math.floor(x);
+  if (deviation < 1e-100) return polynomial(place);
+  const clear = Math.min(place, 1 - place) > 9 * deviation;
+  return degree === 2 && clear
+    ? polynomial(place) + deviation ** 2
+    : acrossKinks(polynomial, place, deviation);
 }
 
-/** The same by quadrature over Z, in panels that end where the polynomial is joined to itself. */
+/** That mean by quadrature over Z, in panels that end where the polynomial is joined to itself. */
 function acrossKinks(polynomial: (x: number) => number, place: number, deviation: number): number {
   const ends = [-9, -6, -4, -2, 0, 2, 4, 6, 9];
   for (let n = -1; n <= 2; n++) {

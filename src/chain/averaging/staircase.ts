@@ -71,14 +71,14 @@ export function meanTransfer(given: {
 /**
  * Largest mean error: the height of what is left of the steps, and where it stands.
  *
- * It stands where the mean code rises as steeply as the input. For σ from about 0.3 it is exp(−2π²σ²)/π.
+ * It stands where the mean code rises as steeply as the input. For σ from about 0.3 it is nearly exp(−2π²σ²)/π.
  *
  * @param noiseLsb - transition noise σ, LSB rms, 0 … 1e6
  * @returns the point above a code centre, where the error is negative; its mirror image has the opposite error. Without noise the
  * limit −½ at the transition.
  * @throws RangeError for an argument outside its range
  *
- * largestMeanError({ noiseLsb: 0.3 }).meanErrorLsb // => -0.0538658
+ * largestMeanError({ noiseLsb: 0.3 }).meanErrorLsb // => -0.0538665
  */
 export function largestMeanError(given: { noiseLsb: number }): TransferPoint {
   const { noiseLsb: noise } = named('largestMeanError', { noiseLsb }, given);

@@ -1,6 +1,6 @@
 /** Lines of text: prose as plain words, wrapped to a width; columns set left or right. */
-import type { Inline, Prose } from '../blocks.ts';
-import type { Field } from '../desk.ts';
+import type { Inline, Inputs, Prose, Row, Table } from '../blocks.ts';
+import { entriesOf, type Field } from '../desk.ts';
 
 const narrow = /[\u202f\u2009]/g;
 
@@ -73,3 +73,27 @@ export function columns(
     return tail.map((line, i) => `${i === 0 ? head : ' '.repeat(head.length)}  ${line}`.trimEnd());
   });
 }
+
+/** The rows of a table that are shown at first. */
+export const shownRows = ({ rows, shown }: Table): readonly Row[] =>
+  shown ? shown.map((i) => rows[i]!) : rows;
+
+const marks = { miss: '✗ ', met: '✓ ' } as const;
+
+/** A row's verdict in words. */
+export const verdictWords = ({ verdicts = [] }: Row): string =>
+  verdicts.map(({ mark, text }) => `${mark ? marks[mark] : ''}${text}`).join('; ');
+
+/** A table of inputs: what, value, where from. */
+export const inputCells = ({ rows }: Inputs, field: (path: string) => Field): string[][] =>
+  rows.map((row) => {
+    const [path] = entriesOf(row.value);
+    return [
+      row.what,
+      proseWords(row.value, field),
+      row.from ?? (path === undefined ? '' : sourceWords(field(path))),
+    ];
+  });
+
+/** Where an input comes from, in words. */
+export const sourceWords = ({ assumed, from }: Field): string => (assumed ? 'assumed' : from);

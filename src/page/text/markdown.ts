@@ -2,7 +2,7 @@
 import type { Block, Inline, Prose, Section, Table, Working } from '../blocks.ts';
 import { type PageView, provenance } from '../desk.ts';
 import { formulaText, putIn, readFormula } from '../formula.ts';
-import { plain } from './lines.ts';
+import { inputCells, plain, proseWords, shownRows, verdictWords } from './lines.ts';
 
 const escaped = (text: string): string => plain(text).replace(/[\\`*_{}[\]<>#|]/g, (c) => `\\${c}`);
 
@@ -45,21 +45,15 @@ const tableOf = (
 
 function tableLines(block: Table): string[] {
   const judged = block.rows.some((row) => row.verdicts);
-  const shown = block.shown ? block.shown.map((i) => block.rows[i]!) : block.rows;
-  return tableOf(
-    [...block.columns.map((c) => (c.unit ? `${c.head}, ${c.unit}` : c.head)), ...(judged ? ['verdict'] : [])],
-    shown.map((row) => [
-      ...row.cells.map((cell) => (typeof cell === 'string' ? cell : cell.text)),
-      ...(judged
-        ? [
-            (row.verdicts ?? [])
-              .map((v) => `${v.mark === undefined ? '' : v.mark === 'miss' ? '✗ ' : '✓ '}${v.text}`)
-              .join('; '),
-          ]
-        : []),
-    ]),
-    [...block.columns.map((c) => !c.words), false],
-  );
+  const heads = block.columns.map((c) => (c.unit ? `${c.head}, ${c.unit}` : c.head));
+  const rows = shownRows(block).map((row) => [
+    ...row.cells.map((cell) => (typeof cell === 'string' ? cell : cell.text)),
+    ...(judged ? [verdictWords(row)] : []),
+  ]);
+  return tableOf(judged ? [...heads, 'verdict'] : heads, rows, [
+    ...block.columns.map((c) => !c.words),
+    false,
+  ]);
 }
 
 const workingLines = (block: Working, view: PageView): string[] => [
@@ -78,19 +72,7 @@ function blockLines(block: Block, view: PageView): string[] {
     case 'paragraph':
       return [line(block.text, view)];
     case 'inputs':
-      return tableOf(
-        ['quantity', 'value', 'from'],
-        block.rows.map((row) => {
-          const entry = row.value.find((p) => typeof p !== 'string' && p.type === 'entry');
-          const field =
-            typeof entry === 'object' && entry.type === 'entry' ? view.field(entry.path) : undefined;
-          const value = row.value
-            .map((p) => (typeof p === 'string' ? p : p.type === 'entry' ? view.field(p.path).text : ''))
-            .join('');
-          return [row.what, value, row.from ?? (field?.assumed ? 'assumed' : (field?.from ?? ''))];
-        }),
-        [false, true, false],
-      );
+      return tableOf(['quantity', 'value', 'from'], inputCells(block, view.field), [false, true, false]);
     case 'working':
       return workingLines(block, view);
     case 'table':
@@ -143,19 +125,8 @@ export function markdownText(view: PageView): string {
       ['stage', 'figure', 'remark'],
       view.chain.map((stage) => [
         stage.name,
-        stage.figure
-          .map((p) =>
-            typeof p === 'string'
-              ? p
-              : p.type === 'entry'
-                ? view.field(p.path).text
-                : 'words' in p
-                  ? p.words
-                  : '',
-          )
-          .join(''),
-        (stage.missed ? '✗ ' : '') +
-          stage.note.map((p) => (typeof p === 'string' ? p : 'words' in p ? p.words : '')).join(''),
+        proseWords(stage.figure, view.field),
+        `${stage.missed ? '✗ ' : ''}${proseWords(stage.note, view.field)}`,
       ]),
       [false, false, false],
     ),

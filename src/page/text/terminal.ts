@@ -1,51 +1,50 @@
 /** A page as terminal text, at most 80 columns wide. */
-import type { Block, Section, Table, Working } from '../blocks.ts';
+import type { Block, Column, Section, Table, Working } from '../blocks.ts';
 import { type PageView, provenance } from '../desk.ts';
 import { formulaText, putIn, readFormula } from '../formula.ts';
-import { columns, plain, proseWords, wrap } from './lines.ts';
+import { columns, inputCells, plain, proseWords, shownRows, verdictWords, wrap } from './lines.ts';
 import { plotLines } from './plot.ts';
 
 const width = 80;
 
+/** Least width of a column of words, in characters; minor columns give way to it. */
+const wordsWidth = 26;
+
 function tableLines(block: Table): string[] {
   const judged = block.rows.some((row) => row.verdicts);
-  const heads = block.columns.map((c) => c.head);
-  const units = block.columns.map((c) => c.unit ?? '');
-  const signs = { fails: ' ', recommended: '>', chosen: '*' };
   const choosable = block.rows.some((row) => row.choose);
-  const shown = block.shown ? block.shown.map((i) => block.rows[i]!) : block.rows;
-  const body = shown.map((row) => [
-    ...(choosable ? [row.standing ? signs[row.standing] : ' '] : []),
-    ...row.cells.map((cell) => (typeof cell === 'string' ? cell : `${cell.text}!`)),
-    ...(judged
-      ? [
-          (row.verdicts ?? [])
-            .map((v) => `${v.mark === undefined ? '' : v.mark === 'miss' ? '✗ ' : '✓ '}${v.text}`)
-            .join('; '),
-        ]
-      : []),
-  ]);
-  const lead = choosable ? [''] : [];
-  const tail = judged ? ['verdict'] : [];
-  const all = [
-    [...lead, ...heads, ...tail],
-    ...(units.some((u) => u !== '') ? [[...lead, ...units]] : []),
-    ...body,
+  const shown = shownRows(block);
+  const signs = { fails: '', recommended: '>', chosen: '*' };
+  // A figure that fails carries a "!"; the others of its column are set one place further left.
+  const columnOf = (column: Column, i: number): string[] => {
+    const cells = shown.map((row) => row.cells[i]!);
+    const pad = cells.some((cell) => typeof cell !== 'string') ? ' ' : '';
+    const figures = cells.map((cell) => (typeof cell === 'string' ? cell + pad : `${cell.text}!`));
+    return [column.head + pad, (column.unit ?? '') + pad, ...figures];
+  };
+  const lead = choosable ? [['', '', ...shown.map((row) => (row.standing ? signs[row.standing] : ''))]] : [];
+  const verdict = judged ? [['verdict', '', ...shown.map(verdictWords)]] : [];
+  const kept = block.columns.map((column, i) => ({ column, cells: columnOf(column, i) }));
+  const taken = (): number =>
+    kept.reduce((sum, { cells }) => sum + 2 + Math.max(...cells.map((c) => c.length)), 3);
+  while (judged && width - taken() < wordsWidth) {
+    const minor = kept.findIndex(({ column }) => column.minor);
+    if (minor < 0) break;
+    kept.splice(minor, 1);
+  }
+  const all = [...lead, ...kept.map(({ cells }) => cells), ...verdict];
+  const right = [
+    ...lead.map(() => false),
+    ...kept.map(({ column }) => !column.words),
+    ...verdict.map(() => false),
   ];
-  const right = [...lead.map(() => false), ...block.columns.map((c) => !c.words), ...tail.map(() => false)];
-  // Figures that fail carry a "!", so the others are set a column further left.
-  const figures = all.map((row) =>
-    row.map((cell, i) =>
-      right[i] && block.rows.some(misses(i - lead.length)) && !cell.endsWith('!') ? `${cell} ` : cell,
-    ),
+  const lines = all[0]!.map((_, i) => all.map((column) => column[i]!));
+  return columns(
+    lines.filter((line) => line.some((cell) => cell.trim() !== '')),
+    right,
+    width,
   );
-  return columns(figures, right, width);
 }
-
-const misses =
-  (column: number) =>
-  (row: Table['rows'][number]): boolean =>
-    typeof row.cells[column] === 'object';
 
 const workingLines = (block: Working, view: PageView): string[] => [
   `Working: ${plain(block.result)}`,
@@ -62,22 +61,7 @@ function blockLines(block: Block, view: PageView): string[] {
     case 'paragraph':
       return wrap(proseWords(block.text, view.field), width);
     case 'inputs':
-      return columns(
-        block.rows.map((row) => {
-          const path = row.value.find((piece) => typeof piece !== 'string' && piece.type === 'entry');
-          const field =
-            path !== undefined && typeof path !== 'string' && path.type === 'entry'
-              ? view.field(path.path)
-              : undefined;
-          return [
-            row.what,
-            proseWords(row.value, view.field),
-            row.from ?? (field?.assumed ? 'assumed' : (field?.from ?? '')),
-          ];
-        }),
-        [false, true, false],
-        width,
-      );
+      return columns(inputCells(block, view.field), [false, true, false], width);
     case 'working':
       return workingLines(block, view);
     case 'table':
@@ -154,7 +138,7 @@ export function terminalText(view: PageView): string {
     ...view.content.sections.flatMap((section) => ['', '-'.repeat(width), ...sectionLines(section, view)]),
     '',
     rule,
-    plain(`profile ${view.profile} · inputs ${view.worksheet.hash}`),
+    ...wrap(`profile ${view.profile} · inputs ${view.worksheet.hash}`, width),
   ];
   return `${out.map((line) => line.trimEnd()).join('\n')}\n`;
 }

@@ -315,6 +315,7 @@ export const profileSchema = object(
   'converter profile',
   'What a data sheet says about a converter. The profiles that come with Halfbit are invented; copy one and put your part’s figures in.',
   {
+    $schema: optional(text('schema', 200, 'Where an editor finds the JSON Schema of this file.')),
     halfbitConverter: choice('format version', [1], 'Version of the format of this file.'),
     title: text('title', 120, 'One line that tells this profile from others.'),
     note: optional(text('note', 2000, 'Where the figures come from, and for which conditions.')),

@@ -81,6 +81,8 @@ export interface QuantityField extends Described, Bounded {
 }
 export interface CountField extends Described, Bounded {
   readonly is: 'count';
+  /** Values are whole multiples of this: 1, or 0.5 for cycles. */
+  readonly multipleOf: number;
   readonly steps?: Steps;
 }
 export interface NumberField extends Described, Bounded {
@@ -160,13 +162,16 @@ export type Value<D> = D extends { is: 'quantity' }
 
 export const quantity = (d: Omit<QuantityField, 'is'>): QuantityField => ({ is: 'quantity', ...d });
 
-export const count = (d: Omit<CountField, 'is'>): CountField => ({ is: 'count', ...d });
+/** Whole numbers, or with `halves` multiples of one half. */
+type Halves<D> = Omit<D, 'is' | 'multipleOf'> & { halves?: boolean };
 
-/** A whole number, or with `halves` a multiple of one half. */
-export const number = ({
-  halves = false,
-  ...d
-}: Omit<NumberField, 'is' | 'multipleOf'> & { halves?: boolean }): NumberField => ({
+export const count = ({ halves = false, ...d }: Halves<CountField>): CountField => ({
+  is: 'count',
+  multipleOf: halves ? 0.5 : 1,
+  ...d,
+});
+
+export const number = ({ halves = false, ...d }: Halves<NumberField>): NumberField => ({
   is: 'number',
   multipleOf: halves ? 0.5 : 1,
   ...d,

@@ -415,6 +415,7 @@ const sampling = object('sampling', 'How one conversion is taken.', {
   sampleCycles: count({
     label: 'sample time',
     doc: 'Clock cycles for which the sampling capacitor is connected.',
+    halves: true,
     low: 0.5,
     high: 100_000,
     steps: { profile: 'sampleCycles' },
@@ -673,6 +674,7 @@ const record = object('record', 'Codes recorded on the board.', {
 });
 
 export const worksheetSchema = object('worksheet', 'One channel of a converter: inputs only.', {
+  $schema: optional(text('schema', 200, 'Where an editor finds the JSON Schema of this file.')),
   halfbit: choice('format version', [formatVersion], 'Version of the format of this file.'),
   title: text('title', 120, 'One line that tells this channel from others.'),
   about: optional(text('about', 2000, 'What a reviewer should know.')),

@@ -297,7 +297,7 @@ describe('properties', () => {
     rounding: fc.constantFrom<Rounding>('truncate', 'round'),
   });
 
-  it('all figures are finite, and no error is less than that of the coarser of its two steps', () => {
+  it('all figures are finite, and no error is less than that of one result code', () => {
     fc.assert(
       fc.property(settings, (s) => {
         const out = oversample(s);
@@ -305,7 +305,9 @@ describe('properties', () => {
           expect(typeof value === 'boolean' || Number.isFinite(value), `${key} ${value}`).toBe(true);
         }
         expect(out.rmsErrorLsb).toBeGreaterThanOrEqual((out.resultLsb / Math.sqrt(12)) * (1 - 1e-9));
-        expect(out.rmsErrorLsb).toBeGreaterThanOrEqual(out.rippleLsb * (1 - 1e-9));
+        // Without shift nothing is under the ripple; a coarse result may be, as it takes some sums and not others.
+        const unshifted = oversample({ ...s, shift: 0 });
+        expect(unshifted.rmsErrorLsb).toBeGreaterThanOrEqual(out.rippleLsb * (1 - 1e-12));
         expect(out.effectiveBits).toBeLessThanOrEqual(s.bits + Math.log2(s.ratio) - s.shift + 1e-9);
       }),
       { numRuns: 150 },

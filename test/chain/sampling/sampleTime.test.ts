@@ -214,7 +214,7 @@ describe('brute force: a scan of every answer', () => {
     const parts = times.map(at);
     const floor = Math.min(...parts);
     expect(parts.at(-1)! > floor + 0.01).toBe(true);
-    for (const allowed of [floor + 1e-7, floor + 0.005, parts.at(-1)! + 0.01]) {
+    for (const allowed of [floor + 1e-9, floor + 0.005, parts.at(-1)! + 0.01]) {
       const answer = minSampleTime({ ...burst, sourceResistance, allowedErrorLsb: 2 * allowed });
       const first = times[parts.findIndex((part) => part <= allowed)]!;
       expectNear(answer as number, first, 1.1e-3, `${allowed} of the step`);
@@ -241,6 +241,7 @@ describe('limits', () => {
   it('no step, or a step smaller than what is allowed, serves with any', () => {
     const none = { ...base, bits: 12, reference: 3, previousVoltage: 3 };
     expect(minSampleTime({ ...none, sourceResistance: 1e6 })).toBe('any');
+    expect(minSampleTime({ ...none, sourceResistance: 1e6, switchResistance: 0 })).toBe('any');
     expect(maxSourceResistance({ ...none, sampleTime: 1e-9 })).toBe('any');
     const small = { ...base, bits: 8, reference: 2.56, previousVoltage: 1, sourceVoltage: 1.002 };
     expect(minSampleTime({ ...small, sourceResistance: 1e6 })).toBe('any');

@@ -166,6 +166,17 @@ describe('properties', () => {
     );
   });
 
+  it('the two modes keep their shares in stiff networks: the product of what each keeps is that of what they exchange', () => {
+    fc.assert(
+      fc.property(network, (n) => {
+        const m = modes(n.sourceResistance, n.pinCapacitance, n.switchResistance, n.sampleCapacitance);
+        expectNear(m.slowShare * m.fastShare, m.toSample * m.toPin, 1e-10);
+        expectNear(m.slowShare + m.fastShare, 1, 1e-15);
+      }),
+      fixed,
+    );
+  });
+
   it('the error lies between 0 and the step, has its sign, and scales with it', () => {
     fc.assert(
       fc.property(network, time, fc.integer({ min: 1, max: 1e6 }), (n, gap, count) => {
