@@ -158,7 +158,7 @@ function slope({
 
 /** Exact error against ratio, the half-bit rule beside it, the requirement as a line. */
 function gain({
-  e: { channel, quantizing, worksheet },
+  e: { channel, quantizing, units, worksheet },
   settings: { rows, chosen, recommended },
   small,
   inSmall,

@@ -338,6 +338,13 @@ export function chart(block: PlotBlock, width: number, document: Document): Char
         node.removeAttribute(name);
     }
   }
+  // Names of clip paths by plot and width, so that the same chart is the same text whenever it is drawn.
+  [...svg.querySelectorAll('clipPath')].forEach((path, i) => {
+    const name = `${block.name}-${width}-${i}`;
+    for (const node of svg.querySelectorAll(`[clip-path="url(#${path.id})"]`))
+      node.setAttribute('clip-path', `url(#${name})`);
+    path.id = name;
+  });
   svg.setAttribute('class', 'chart');
   svg.setAttribute('role', 'img');
   svg.setAttribute('aria-label', block.description);

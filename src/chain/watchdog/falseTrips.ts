@@ -24,17 +24,15 @@ export function sigmas(marginLsb: number, noiseLsb: number): number {
   return Math.min(1e150, Math.max(-1e150, marginLsb / noiseLsb));
 }
 
-/**
- * Natural logarithm of the alarms per compared value, p^c(1 − p)/(1 − p^c) with p = Q(z).
- *
- * (1 − p^c)/(1 − p) = 1 + p + … + p^(c−1), without the cancellation for p near 1.
- */
-export function logAlarms(z: number, consecutive: number): number {
+/** 1 + p + … + p^(c − 1), which is (1 − p^c)/(1 − p) without the cancellation for p near 1; p = Q(z). */
+function sumOfRuns(z: number, consecutive: number): number {
   const quiet = normalTail(-z);
-  const logTrip = logNormalTail(z);
-  const sum = quiet > 0 ? -Math.expm1(consecutive * logTrip) / quiet : consecutive;
-  return consecutive * logTrip - Math.log(sum);
+  return quiet > 0 ? -Math.expm1(consecutive * logNormalTail(z)) / quiet : consecutive;
 }
+
+/** Natural logarithm of the alarms per compared value, p^c(1 − p)/(1 − p^c) with p = Q(z). */
+export const logAlarms = (z: number, consecutive: number): number =>
+  consecutive * logNormalTail(z) - Math.log(sumOfRuns(z, consecutive));
 
 /**
  * Rate of false trips: alarms per second that noise makes while the input stands still.
@@ -61,7 +59,11 @@ export function falseTripRate(given: {
   consecutive?: number | undefined;
 }): number {
   const { marginLsb, noiseLsb, rate, consecutive } = named('falseTripRate', tripShape, given);
-  return Math.exp(Math.log(rate) + logAlarms(sigmas(marginLsb, noiseLsb), consecutive));
+  const z = sigmas(marginLsb, noiseLsb);
+  const run = z < 0 ? 0 : normalTail(z) ** consecutive;
+  // A power keeps more digits than a logarithm, but for p near 1, and where it is too small for a double.
+  if (run > 1e-290) return (rate * run) / sumOfRuns(z, consecutive);
+  return Math.exp(Math.log(rate) + logAlarms(z, consecutive));
 }
 
 /**

@@ -80,7 +80,11 @@ export function measurandThresholdCodes(
 }
 
 /** 1 for a curve that rises all the way, −1 for one that falls. */
-function directionOf(caller: string, volts: (m: number) => number, range: { low: number; high: number }): number {
+function directionOf(
+  caller: string,
+  volts: (m: number) => number,
+  range: { low: number; high: number },
+): number {
   const direction = Math.sign(volts(range.high) - volts(range.low));
   let before = volts(range.low);
   for (let i = 1; i < points; i++) {

@@ -68,7 +68,11 @@ const shownVolts = (volts: number): string => `${Number(volts.toPrecision(7))} V
  *
  * @throws RangeError for a limit that would never or always trip, and for a comparator that the value does not fit
  */
-export function windowCodes(setting: Setting, above: Limit | undefined, below: Limit | undefined): WindowCodes {
+export function windowCodes(
+  setting: Setting,
+  above: Limit | undefined,
+  below: Limit | undefined,
+): WindowCodes {
   const transitions = transitionsOf(setting, setting.tolerance, setting.lsbOfTolerance);
   const comparator = comparatorOf(setting.comparePlace, setting.compare, setting);
   const upper = above && cutAbove(above, setting.intent, transitions, comparator);
@@ -112,7 +116,11 @@ function cutAbove(limit: Limit, intent: TripIntent, t: Transitions, c: Comparato
   const cut = intent === 'must-trip' ? c.value(t.fewest(limit.volts)) : c.value(t.most(limit.volts)) + 1;
   if (cut < 1) refuse(limit, `from ${shownVolts(t.highest(c.firstCode(1)))}`, '0 ≥ 0 always trips');
   if (cut > c.largest) {
-    refuse(limit, `below ${shownVolts(t.lowest(c.firstCode(c.largest)))}`, `${cut} > ${c.largest} never trips`);
+    refuse(
+      limit,
+      `below ${shownVolts(t.lowest(c.firstCode(c.largest)))}`,
+      `${cut} > ${c.largest} never trips`,
+    );
   }
   return cut;
 }
