@@ -56,11 +56,11 @@ function transform(
   o: number,
 ): void {
   if (log > 3) {
-    const half = 2 ** log;
+    const half = 1 << log;
     transform(x, mask, at, log - 1, 2 * stride, out, o);
     transform(x, mask, (at + stride) & mask, log - 2, 4 * stride, out, o + half);
-    transform(x, mask, (at - stride) & mask, log - 2, 4 * stride, out, o + half + half / 2);
-    combine(out, o, half / 2, factorsOf(log));
+    transform(x, mask, (at - stride) & mask, log - 2, 4 * stride, out, o + half + (half >> 1));
+    combine(out, o, half >> 1, factors[log]!);
   } else if (log === 3) eight(x, mask, at, stride, out, o);
   else if (log === 2) four(x, mask, at, stride, out, o);
   else if (log === 1) {

@@ -32,7 +32,13 @@ export interface PageLink {
   readonly words: string;
 }
 
-export type Inline = string | Entry | Action | Run | PageLink;
+/** Words for the screen alone, where something can be done; paper and text leave them out. */
+export interface OnScreen {
+  readonly type: 'screen';
+  readonly text: Prose;
+}
+
+export type Inline = string | Entry | Action | Run | PageLink | OnScreen;
 export type Prose = readonly Inline[];
 
 /** Prose from a template; numbers are not formatted here, pass text. */
@@ -63,6 +69,9 @@ export const action = (words: string, changes: Readonly<Record<string, string>>)
   words,
   changes,
 });
+
+/** Words for the screen alone. */
+export const onScreen = (text: Prose): OnScreen => ({ type: 'screen', text });
 
 /** The verdict of a sentence, in bold. */
 export const strong = (words: string): Run => ({ type: 'strong', words });
@@ -238,6 +247,8 @@ export interface Section {
 
 /** What a page returns: the answer in one line, what else should be known at once, and the sections in reading order. */
 export interface Content {
+  /** The question as it stands for this worksheet, where it differs from the page's own. */
+  readonly question?: string;
   readonly answer: Prose;
   readonly also: Prose;
   readonly sections: readonly Section[];

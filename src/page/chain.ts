@@ -88,7 +88,7 @@ export function chainOf(e: Evaluation): Stage[] {
     note: prose`of the reference, ${inputs.conditioning.wiring}`,
   };
   const settled = Math.abs(sampling.settlingErrorLsb);
-  const allowed = formatDeciding({ value: settled, limit: sampling.allowedErrorLsb, unit: 'LSB', digits: 2 });
+  const allowed = formatDeciding({ value: settled, limit: sampling.allowedErrorLsb, unit: 'LSB' });
   const sampled: Stage = {
     drawing: 'sampling',
     name: 'sampling',

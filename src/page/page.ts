@@ -29,12 +29,13 @@ export const page = (script: PageScript): PageScript => script;
 export function pageView(of: Page, session: Session, pages: PageNames): PageView {
   const { evaluation } = session;
   const { inputs, hash } = evaluation.worksheet;
+  const content = of.content(evaluation);
   return {
     name: of.name,
-    question: of.question,
+    question: content.question ?? of.question,
     worksheet: { name: session.name, title: inputs.title, changes: session.changes.size, hash },
     profile: evaluation.worksheet.profile.title,
-    content: of.content(evaluation),
+    content,
     chain: chainOf(evaluation),
     sheet: { number: pages.pages.findIndex((p) => p.name === of.name) + 1, of: pages.pages.length },
     pages: pages.pages,

@@ -1,5 +1,5 @@
 /** Sentences that several pages say of the same worksheet: what is measured, through what, and how finely. */
-import { formatDeciding } from '../numbers/format.ts';
+import { formatDeciding, formatQuantity } from '../numbers/format.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
 import { entry, missed, type Prose, prose, symbol } from './blocks.ts';
 
@@ -17,9 +17,11 @@ export function missedSentence({ requirements }: Evaluation): Prose {
 }
 
 /** The sensor, what stands between it and the pin, and the converter: one paragraph with its inputs. */
-export function sourceSentence({ worksheet: { inputs } }: Evaluation): Prose {
+export function sourceSentence({ worksheet: { inputs, profile }, quantizing }: Evaluation): Prose {
   const { sensor, conditioning } = inputs;
-  const converter = prose`The converter gives ${entry('sampling.bits')}, and its codes jitter by ${entry('converter.noise')} rms on a still input.`;
+  const finest = profile.resolutions[0]!.bits;
+  const coarser = finest === quantizing.bits ? '' : ` at ${finest} bits, ${formatQuantity({ value: quantizing.noiseLsb, unit: 'LSB' })} at these,`;
+  const converter = prose`The converter gives ${entry('sampling.bits')}, and its codes jitter by ${entry('converter.noise')}${coarser} rms on a still input.`;
   const divider =
     conditioning.divider?.side === 'high'
       ? prose`between the excitation and the converter’s pin; ${entry('conditioning.divider.resistor')} leads from the pin to ground`

@@ -51,6 +51,9 @@ const shownRows = (rows: readonly SettingRow[]): number[] =>
 /** The table of a worksheet's settings; `wants` says how many of resolution and step are asked for. */
 export function settingsTable(settings: Settings, { inSmall, small }: Scale, wants: number): Table {
   const { rows, recommended } = settings;
+  const least = rows[0]!;
+  const [charge, perCharge] = least.charge < 1e-7 ? ['nC', 1e9] : ['µC', 1e6];
+  const [time, perTime] = least.time < 1e-4 ? ['µs', 1e6] : ['ms', 1e3];
   const meets = wants > 1 ? 'meets both' : 'meets what is wanted';
   const row = (r: SettingRow, i: number): Row => {
     const figure = (text: string, ...names: RequirementName[]) =>
@@ -70,8 +73,8 @@ export function settingsTable(settings: Settings, { inSmall, small }: Scale, wan
         figure(formatNumber({ value: r.largestCode, digits: 12 }), 'overflow'),
         figure(formatNumber({ value: inSmall(r.step) }), 'step'),
         figure(formatNumber({ value: inSmall(r.rms) }), 'resolution'),
-        figure(formatNumber({ value: r.time * 1e6, digits: 4 }), 'period', 'latency'),
-        formatNumber({ value: r.charge * 1e9 }),
+        figure(formatNumber({ value: r.time * perTime, digits: 4 }), 'period', 'latency'),
+        formatNumber({ value: r.charge * perCharge }),
       ],
       verdicts: verdicts(r, settings, meets),
       ...(standing && { standing }),
@@ -96,8 +99,8 @@ export function settingsTable(settings: Settings, { inSmall, small }: Scale, wan
       { head: 'largest', unit: 'code', minor: true },
       { head: 'step', unit: small },
       { head: 'noise', unit: `${small} rms` },
-      { head: 'time', unit: 'µs', minor: true },
-      { head: 'charge', unit: 'nC' },
+      { head: 'time', unit: time, minor: true },
+      { head: 'charge', unit: charge },
     ],
     rows: rows.map(row),
     shown: shownRows(rows),

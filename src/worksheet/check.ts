@@ -157,11 +157,9 @@ function needed(field: Field): string {
 }
 
 /** The numbers that a field allows, in words. */
-export function numbersOf(field: NumberField | CountField): string {
-  const { multipleOf } = field;
-  const kind =
-    multipleOf === undefined ? 'numbers' : multipleOf === 1 ? 'whole numbers' : `multiples of ${multipleOf}`;
-  return `${kind} ${field.low} … ${field.high}`;
+function numbersOf({ low, high, multipleOf }: NumberField | CountField): string {
+  if (multipleOf === 1) return `whole numbers ${low} … ${high}`;
+  return `${low} … ${high}${multipleOf === undefined ? '' : ` in steps of ${multipleOf}`}`;
 }
 
 function checkedNumber(

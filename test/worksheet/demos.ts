@@ -18,7 +18,11 @@ export const profiles: Profiles = Object.fromEntries(
   Object.entries(profileTexts).map(([name, text]) => [name, readProfile({ text })]),
 );
 
-export const demo = (name: string): Worksheet => readWorksheet({ text: worksheetTexts[name]!, profiles });
+const demos = new Map(
+  Object.entries(worksheetTexts).map(([name, text]) => [name, readWorksheet({ text, profiles })]),
+);
+
+export const demo = (name: string): Worksheet => demos.get(name)!;
 
 /** The beehive demo with one piece of its text replaced; the piece must be there once. */
 export function beehiveWith(piece: string | RegExp, by: string): string {

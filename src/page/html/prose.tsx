@@ -154,6 +154,12 @@ export function ProseLine({ text, errors = true }: { text: Prose; errors?: boole
                 {piece.words}
               </button>
             );
+          case 'screen':
+            return (
+              <span key={i} class="screen">
+                <ProseLine text={piece.text} errors={false} />
+              </span>
+            );
           case 'page':
             return (
               <a key={i} href={hands.href(piece.page)}>

@@ -1,6 +1,6 @@
 /** The sheet as it stands in a file before its script has run: everything is shown, nothing can be written on it. */
 import { renderToString } from 'preact-render-to-string';
-import { chart } from '../chart.ts';
+import { chart } from '../chart/chart.ts';
 import type { PageView } from '../desk.ts';
 import { type Hands, HandsContext } from './prose.tsx';
 import { SheetView } from './sheet.tsx';

@@ -4,7 +4,7 @@
  * the arrow keys, reads its figures.
  */
 import type { Curve, Plot } from '../blocks.ts';
-import { type Chart, chart } from '../chart.ts';
+import { type Chart, chart } from '../chart/chart.ts';
 
 interface Place {
   block: Plot;

@@ -8,17 +8,18 @@ const narrow = /[\u202f\u2009]/g;
 export const plain = (text: string): string => text.replace(narrow, ' ');
 
 /** An inline piece as words. */
-export function words(piece: Inline, field: (path: string) => Field): string {
+function words(piece: Inline, field: (path: string) => Field): string {
   if (typeof piece === 'string') return piece;
   switch (piece.type) {
-    case 'entry': {
-      const f = field(piece.path);
-      return f.text;
-    }
+    case 'entry':
+      return field(piece.path).text;
     case 'missed':
       return `✗ ${piece.words}`;
     case 'met':
       return `✓ ${piece.words}`;
+    case 'action':
+    case 'screen':
+      return '';
     default:
       return piece.words;
   }
@@ -27,10 +28,8 @@ export function words(piece: Inline, field: (path: string) => Field): string {
 /** Prose as one line of words. Words to act on have no place where nothing can be acted on. */
 export const proseWords = (text: Prose, field: (path: string) => Field): string =>
   text
-    .filter((piece) => typeof piece === 'string' || piece.type !== 'action')
     .map((piece) => words(piece, field))
     .join('')
-    .replace(/\s*\(\)/g, '')
     .replace(/ +/g, ' ')
     .trim();
 

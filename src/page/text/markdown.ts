@@ -12,6 +12,7 @@ function piece(p: Inline, view: PageView): string {
     case 'entry':
       return `**${escaped(view.field(p.path).text)}**`;
     case 'action':
+    case 'screen':
       return '';
     case 'page':
       return `[${escaped(p.words)}](${p.page}.md)`;
@@ -30,7 +31,6 @@ const line = (text: Prose, view: PageView): string =>
   text
     .map((p) => piece(p, view))
     .join('')
-    .replace(/\s*\(\)/g, '')
     .trim();
 
 const tableOf = (
