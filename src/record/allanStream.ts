@@ -13,7 +13,7 @@ import { type AllanPoint, squaresOfDifferences } from './allan.ts';
 /** Largest factor that overlaps fully, as a power of two. */
 const fullLog = 16;
 /** Sums taken in between two runs over the window. */
-const piece = 2 ** 14;
+const piece = 2 ** 15;
 
 /** A deviation with how densely its spans were laid. */
 export interface StreamedAllanPoint extends AllanPoint {

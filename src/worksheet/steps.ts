@@ -48,6 +48,7 @@ function listOf(field: CountField | QuantityField, profile: Profile): readonly n
  */
 export function allowedTexts(worksheet: Worksheet, path: string): readonly string[] | undefined {
   const field = fieldAt(worksheetSchema, path, worksheet.inputs);
+  if (path === 'averaging.rounding') return worksheet.profile.averaging.rounding;
   if (field?.is === 'choice') return field.values.map(String);
   if (field?.is === 'flag') return ['false', 'true'];
   return field?.is === 'count' ? listOf(field, worksheet.profile)?.map(String) : undefined;

@@ -91,7 +91,8 @@ describe('lists', () => {
       '96',
       '192',
     ]);
-    expect(allowedTexts(beehive, 'averaging.rounding')).toEqual(['truncate', 'round']);
+    expect(allowedTexts(beehive, 'averaging.rounding')).toEqual(['truncate']);
+    expect(allowedTexts(beehive, 'watchdog.intent')).toEqual(['must-trip', 'must-not-trip']);
     expect(allowedTexts(beehive, 'requirement.step')).toBeUndefined();
     // Software averages any ratio; the arrow keys go through powers of two.
     expect(allowedTexts(demo('cellar'), 'averaging.ratio')?.at(-1)).toBe('4096');

@@ -38,4 +38,3 @@ export function divisions(axis: Axis, width: number): { major: readonly number[]
   for (let i = first; i <= last; i++) if (i % parts !== 0) minor.push(major[0]! + (i * step) / parts);
   return { major, minor };
 }
-

@@ -7,7 +7,11 @@ import type { Curve, Limit, Plot as PlotBlock, Point, Span } from '../blocks.ts'
 import type { divisions } from './divisions.ts';
 
 export type Scale = (value: number) => number;
-type Make = (name: string, attributes: Readonly<Record<string, string | number>>, text?: string) => SVGElement;
+type Make = (
+  name: string,
+  attributes: Readonly<Record<string, string | number>>,
+  text?: string,
+) => SVGElement;
 type Draw = (tools: {
   x: Scale;
   y: Scale;
@@ -80,7 +84,10 @@ const lettering = (fill: string, anchor: string) =>
     'stroke-linejoin': 'round',
   }) as const;
 
-export const grid = (xs: ReturnType<typeof divisions>, ys: ReturnType<typeof divisions>): Plot.RenderFunction =>
+export const grid = (
+  xs: ReturnType<typeof divisions>,
+  ys: ReturnType<typeof divisions>,
+): Plot.RenderFunction =>
   drawn(({ x, y, make, left, right, top, bottom }) => {
     const lines = (vx: readonly number[], vy: readonly number[]): string =>
       vx.map((v) => `M${x(v).toFixed(1)} ${top}V${bottom}`).join('') +
@@ -191,7 +198,11 @@ export const curveLabel = (c: Curve): Plot.RenderFunction =>
       ...lines.map((words, i) => {
         const anchor = label.end === 'left' ? 'start' : label.end === 'right' ? 'end' : 'middle';
         const at = within(lx, words, anchor, left, right);
-        return make('text', { x: at, y: ly + 15 * (i - lines.length + 1), ...lettering(fill, anchor) }, words);
+        return make(
+          'text',
+          { x: at, y: ly + 15 * (i - lines.length + 1), ...lettering(fill, anchor) },
+          words,
+        );
       }),
     ];
   });
@@ -211,7 +222,11 @@ const pointSign = (p: Point, px: number, py: number, make: Make): SVGElement => 
     case 'recommended':
       return make('circle', { ...open, cx: px, cy: py, r: 7, fill: 'none', stroke: 'var(--ink)' });
     case 'chosen':
-      return make('path', { ...open, d: `M${px} ${py - 8}L${px + 6} ${py}L${px} ${py + 8}L${px - 6} ${py}Z`, stroke: 'var(--entry)' });
+      return make('path', {
+        ...open,
+        d: `M${px} ${py - 8}L${px + 6} ${py}L${px} ${py + 8}L${px - 6} ${py}Z`,
+        stroke: 'var(--entry)',
+      });
     case 'worst':
       return make('circle', { ...open, cx: px, cy: py, r: 5, stroke: 'var(--ink)' });
     case 'plain':
@@ -227,6 +242,8 @@ export const pointMark = (p: Point): Plot.RenderFunction =>
     // Pushed back over its own point, a label goes further up or down to stay clear of the line.
     const push = 0.25 * Math.abs(at - px - dx) * Math.sign(dy);
     const colour = p.standing === 'chosen' ? 'var(--entry)' : 'var(--ink)';
-    return [pointSign(p, px, py, make), make('text', { x: at, y: py + dy + push, ...lettering(colour, anchor) }, p.text)];
+    return [
+      pointSign(p, px, py, make),
+      make('text', { x: at, y: py + dy + push, ...lettering(colour, anchor) }, p.text),
+    ];
   });
-

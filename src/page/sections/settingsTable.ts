@@ -1,9 +1,9 @@
 /** The table of settings: every ratio and shift with what it is worth, its verdict in words, and the row to take. */
-import { formatDeciding, formatNumber } from '../numbers/format.ts';
-import type { RequirementName } from '../plan/requirements.ts';
-import type { SettingRow, Settings } from '../plan/settings.ts';
-import { prose, type Row, type Table, table } from './blocks.ts';
-import type { Scale } from './scale.ts';
+import { formatDeciding, formatNumber } from '../../numbers/format.ts';
+import type { RequirementName } from '../../plan/requirements.ts';
+import type { SettingRow, Settings } from '../../plan/settings.ts';
+import { prose, type Row, type Table, table } from '../blocks.ts';
+import type { Scale } from '../scale.ts';
 
 /** A setting in words: `64, shift 3`. */
 export const settingWords = ({ ratio, shift }: { ratio: number; shift: number }): string =>

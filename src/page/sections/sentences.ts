@@ -1,7 +1,7 @@
 /** Sentences that several pages say of the same worksheet: what is measured, through what, and how finely. */
-import { formatDeciding, formatQuantity } from '../numbers/format.ts';
-import type { Evaluation } from '../worksheet/evaluate.ts';
-import { entry, missed, type Prose, prose, symbol } from './blocks.ts';
+import { formatDeciding, formatQuantity } from '../../numbers/format.ts';
+import type { Evaluation } from '../../worksheet/evaluate.ts';
+import { entry, missed, type Prose, prose, symbol } from '../blocks.ts';
 
 /** Which requirements the chosen setting misses, and by which figures; empty if none. */
 export function missedSentence({ requirements }: Evaluation): Prose {
@@ -20,7 +20,10 @@ export function missedSentence({ requirements }: Evaluation): Prose {
 export function sourceSentence({ worksheet: { inputs, profile }, quantizing }: Evaluation): Prose {
   const { sensor, conditioning } = inputs;
   const finest = profile.resolutions[0]!.bits;
-  const coarser = finest === quantizing.bits ? '' : ` at ${finest} bits, ${formatQuantity({ value: quantizing.noiseLsb, unit: 'LSB' })} at these,`;
+  const coarser =
+    finest === quantizing.bits
+      ? ''
+      : ` at ${finest} bits, ${formatQuantity({ value: quantizing.noiseLsb, unit: 'LSB' })} at these,`;
   const converter = prose`The converter gives ${entry('sampling.bits')}, and its codes jitter by ${entry('converter.noise')}${coarser} rms on a still input.`;
   const divider =
     conditioning.divider?.side === 'high'
