@@ -145,10 +145,7 @@ function misleads({ e, difference, measurand }: Told): Section {
             ]),
       ]),
     ],
-    margin:
-      e.assumed.length > 0
-        ? [paragraph(prose`Still assumed: ${e.assumed.map((a) => a.label).join(', ')}.`)]
-        : [],
+    margin: e.assumed.length > 0 ? [paragraph(prose`Still assumed: ${assumedWords(e)}.`)] : [],
   };
 }
 

@@ -1,8 +1,8 @@
 /** The commands: each with its words, its options and what it does. Help is made from the same table. */
 import { dirname, join, resolve } from 'node:path';
 import { type ParseArgsConfig, parseArgs } from 'node:util';
-import { formatDeciding } from '../numbers/format.ts';
 import { type Page, pageView } from '../page/page.ts';
+import { assumedWords, requirementFigures } from '../page/sections/sentences.ts';
 import { Session } from '../page/session.ts';
 import { columns, wrap } from '../page/text/lines.ts';
 import { markdownText } from '../page/text/markdown.ts';
@@ -110,13 +110,13 @@ const verdict = ({ requirements }: Evaluation): number => (requirements.every((r
 
 function checkText(e: Evaluation): string {
   const rows = e.requirements.map((r) => {
-    const { value, limit } = formatDeciding({ value: r.actual, limit: r.required, unit: r.unit });
+    const { value, limit } = requirementFigures(r);
     return [r.met ? '✓' : '✗', r.name, value, 'of', limit, r.met ? 'met' : 'missed'];
   });
   const findings = e.findings.flatMap((f) =>
     wrap(f.text, 80, '    ').map((line, i) => (i === 0 ? `  - ${line.slice(4)}` : line)),
   );
-  const assumed = e.assumed.map((a) => a.label).join(', ');
+  const assumed = assumedWords(e);
   return [
     ...columns(rows, [false, false, true, false, true, false], 80),
     ...(findings.length > 0 ? ['', 'Findings', ...findings] : []),

@@ -1,9 +1,10 @@
 /** Fields: an input of the worksheet as it stands on a page, and the allowed value next to it. */
 import { formatNumber, formatQuantity } from '../numbers/format.ts';
+import { nearest, shown } from '../numbers/guard.ts';
 import { unitsOf } from '../worksheet/amount.ts';
 import type { Worksheet } from '../worksheet/read.ts';
 import type { Field as SchemaField, Unit } from '../worksheet/schema/field.ts';
-import { fieldAt } from '../worksheet/schema/lookup.ts';
+import { fieldAt, pathsOf } from '../worksheet/schema/lookup.ts';
 import { worksheetSchema } from '../worksheet/schema/worksheet.ts';
 import { measurandUnits } from '../worksheet/sensors.ts';
 import { allowedTexts, stepped } from '../worksheet/steps.ts';
@@ -93,7 +94,10 @@ function allowedWords(worksheet: Worksheet, path: string, field: SchemaField): s
 
 const schemaField = (worksheet: Worksheet, path: string): SchemaField => {
   const field = fieldAt(worksheetSchema, path, worksheet.inputs);
-  if (field === undefined) throw new RangeError(`the worksheet has no input ${JSON.stringify(path)}`);
+  if (field === undefined) {
+    const near = nearest(path, pathsOf(worksheetSchema, worksheet.inputs));
+    throw new RangeError(`the worksheet has no input ${shown(path)}; the nearest is ${shown(near)}`);
+  }
   return field;
 };
 

@@ -91,11 +91,13 @@ export class Session {
   }
 
   /**
-   * Writes values at their paths. Returns nothing, or the reason why they are refused; then nothing is changed.
+   * Writes values at their paths. Returns nothing, or the reason why they are refused; then nothing is changed. A path that is
+   * no input is a RangeError.
    * With `since` (the changes at the time a field was entered) the steps made there become one.
    */
   write(values: Readonly<Record<string, string>>, since?: Changes): string | undefined {
     const changes = new Map(this.changes);
+    for (const path of Object.keys(values)) fieldOf(this.worksheet, path);
     try {
       let worksheet = this.worksheet;
       for (const [path, text] of Object.entries(values)) {
@@ -200,7 +202,6 @@ export class Session {
       });
       try {
         if (path === undefined || text === undefined) throw new RangeError('not a change of an input');
-        fieldOf(this.worksheet, path);
         const reason = this.write({ [path]: text });
         if (reason !== undefined) refused.push(`${path}: ${reason.replace(/ The figures still.*$/, '')}`);
       } catch (error) {

@@ -1,5 +1,6 @@
 /** Sentences that several pages say of the same worksheet: what is measured, through what, and how finely. */
-import { formatDeciding, formatQuantity } from '../../numbers/format.ts';
+import { formatDeciding, formatNumber, formatQuantity } from '../../numbers/format.ts';
+import type { RequirementResult } from '../../plan/requirements.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { entry, missed, type Prose, prose, symbol } from '../blocks.ts';
 
@@ -7,13 +8,34 @@ import { entry, missed, type Prose, prose, symbol } from '../blocks.ts';
 export function missedSentence({ requirements }: Evaluation): Prose {
   const failed = requirements.filter((r) => !r.met);
   if (failed.length === 0) return [];
-  const told = failed.map(({ name, actual, required, unit }) => {
-    const { value, limit } = formatDeciding({ value: actual, limit: required, unit });
-    return `${name} ${value}, ${limit} wanted`;
+  const told = failed.map((r) => {
+    const { value, limit } = requirementFigures(r);
+    return `${r.name} ${value}, ${limit} wanted`;
   });
   const head =
     failed.length === 1 ? 'One requirement is missed:' : `${failed.length} requirements are missed:`;
   return prose`${missed(head)} ${told.join('; ')}.`;
+}
+
+/** A requirement's figure and its limit in print, with the digits that decide; codes in full, nothing as `< 0.001 LSB`. */
+export function requirementFigures({ actual, required, unit }: RequirementResult): {
+  value: string;
+  limit: string;
+} {
+  if (unit === '1')
+    return {
+      value: formatNumber({ value: actual, digits: 12 }),
+      limit: formatNumber({ value: required, digits: 12 }),
+    };
+  const figures = formatDeciding({ value: actual, limit: required, unit });
+  return unit === 'LSB' && actual < 0.001 ? { ...figures, value: '<\u202f0.001\u202fLSB' } : figures;
+}
+
+/** The inputs that are still assumed, each name once. */
+export function assumedWords({ assumed }: Evaluation): string {
+  const counts = new Map<string, number>();
+  for (const { label } of assumed) counts.set(label, (counts.get(label) ?? 0) + 1);
+  return [...counts].map(([label, count]) => (count > 1 ? `${label} (${count})` : label)).join(', ');
 }
 
 /** The sensor, what stands between it and the pin, and the converter: one paragraph with its inputs. */

@@ -43,9 +43,10 @@ describe('a thermistor and 10 kΩ, by hand', () => {
     expectNear(worst.perCode, perCode(40), 1e-12);
   });
 
-  it('is narrowest inside −20 … 60 °C, where the slope of ln R beats that of the share', () => {
+  it('is narrowest somewhere inside −20 … 60 °C, widest at the cold end', () => {
     const { worst, best } = codeWidths(of, -20, 60);
-    expect(worst.measurand).toBe(60);
+    expect(worst.measurand).toBe(-20);
+    expect(perCode(-20)).toBeGreaterThan(perCode(60));
     let least = -20;
     for (let t = -20; t <= 60; t += 1e-3) if (perCode(t) < perCode(least)) least = t;
     // A minimum is flat: half a millikelvin of grid, and 80 K · 1e-6 of the search.
