@@ -23,6 +23,7 @@ import { page } from '../src/page/page.ts';
 import { codeWidth } from '../src/page/sections/codeWidth.ts';
 import { gain } from '../src/page/sections/gain.ts';
 import {
+  assumedWords,
   cautionSentences,
   missedSentence,
   sourceSentence,

@@ -213,13 +213,13 @@ export function beatPeriod(given: {
 }): BeatPeriod {
   const shape = { frequency: mains, rate: positive('Hz'), tolerance };
   const a = named('beatPeriod', shape, given);
-  const [low, high] = bandOf(a.frequency / a.rate, a.tolerance, 0);
-  const apart = (turns: number): number => Math.abs(turns - Math.round(turns));
-  const holdsWhole = Math.floor(high) >= low;
-  const holdsHalf = Math.floor(high - 0.5) + 0.5 >= low;
-  // Rounding leaves a lock to the readings within this of a whole number of periods.
-  const least = holdsWhole ? 0 : Math.min(apart(low), apart(high));
-  const most = holdsHalf ? 0.5 : Math.max(apart(low), apart(high));
-  const period = (turns: number): number | 'none' => (turns > nothing * high ? 1 / (turns * a.rate) : 'none');
+  const [low, high] = bandOf(a.frequency, a.tolerance, 0);
+  const apart = (f: number): number => Math.abs(f - Math.round(f / a.rate) * a.rate);
+  const holdsMultiple = Math.floor(high / a.rate) * a.rate >= low;
+  const holdsHalf = (Math.floor(high / a.rate - 0.5) + 0.5) * a.rate >= low;
+  const least = holdsMultiple ? 0 : Math.min(apart(low), apart(high));
+  const most = holdsHalf ? a.rate / 2 : Math.max(apart(low), apart(high));
+  // What is left of a frequency that the readings keep in step with is rounding.
+  const period = (beat: number): number | 'none' => (beat > nothing * high ? 1 / beat : 'none');
   return { shortest: period(most), longest: period(least) };
 }

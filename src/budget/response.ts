@@ -69,7 +69,7 @@ export const gainOf = (f: number, chain: Required<ChainArguments>): number =>
  * @throws RangeError if an argument is outside its range
  *
  * @example
- * chainGain({ frequency: 50, interval: 1e-3, ratio: 10, timeConstants: [1e-3] }) // => 0.6097
+ * chainGain({ frequency: 50, interval: 1e-3, ratio: 10, timeConstants: [1e-3] }) // => 0.60986
  */
 export function chainGain(given: ChainArguments & { readonly frequency: number }): number {
   const { frequency: f, ...chain } = named('chainGain', { frequency, ...chainShape }, given);
@@ -187,7 +187,7 @@ const mostBands = 4096;
  * @throws RangeError if an argument is outside its range
  *
  * @example
- * aliasMap({ rate: 100, passband: 1, highest: 150, interval: 1e-3, ratio: 10 })[0].gain // => 0.0099
+ * aliasMap({ rate: 100, passband: 1, highest: 150, interval: 1e-3, ratio: 10 })[0].gain // => 0.01026
  */
 export function aliasMap(
   given: ChainArguments & { readonly rate: number; readonly passband: number; readonly highest: number },

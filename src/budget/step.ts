@@ -52,7 +52,7 @@ function lacking(start: number, interval: number, ratio: number, tau: number): n
  *
  * @example
  * stepTime({ interval: 1e-3, ratio: 100 }).worst // => 0.199
- * stepTime({ interval: 1e-3, ratio: 100, timeConstant: 0.05 }).rule // => 0.4303
+ * stepTime({ interval: 1e-3, ratio: 100, timeConstant: 0.05 }).rule // => 0.43026
  */
 export function stepTime(given: {
   readonly interval: number;

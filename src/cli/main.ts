@@ -4,8 +4,8 @@ import { WorksheetError } from '../worksheet/problem.ts';
 import { commands, helpText } from './commands.ts';
 import { InputError } from './files.ts';
 
-/** Exit codes: all requirements met, one missed, bad input. */
-export const exit = { met: 0, missed: 1, badInput: 2 } as const;
+/** Exit codes: all requirements met, one missed, bad input; and a fault of the program itself. */
+const exit = { met: 0, missed: 1, badInput: 2, fault: 70 } as const;
 
 async function main(words: readonly string[]): Promise<number> {
   const [name, ...rest] = words;
@@ -25,7 +25,10 @@ async function main(words: readonly string[]): Promise<number> {
       process.stderr.write(`halfbit ${name}: ${error.message}\n`);
       return exit.badInput;
     }
-    throw error;
+    process.stderr.write(
+      `halfbit ${name}: a fault of the program itself\n${(error as Error).stack ?? String(error)}\n`,
+    );
+    return exit.fault;
   }
 }
 

@@ -5,6 +5,9 @@
  *
  * Counts come in; the μ and σ of greatest likelihood go out. The spread of the codes less 1/12 is no substitute: for a still input
  * and noise under half a code it depends on where in the code the input stands.
+ *
+ * In α = 1/σ and β = μ/σ the logarithm is concave, so that Newton's method, with steps halved where they overshoot, finds the one
+ * maximum from anywhere.
  */
 import { logNormalTail, normalDensity } from '../numbers/normal.ts';
 import { rootBetween } from '../numbers/roots.ts';
@@ -20,129 +23,142 @@ export interface TransitionNoise {
   readonly atMostLsb: number;
 }
 
-/** Log-likelihood, its slopes by μ and ln σ, and what the slopes vary by: the squares and products of each conversion's slopes. */
+/** Log-likelihood with its slopes by α and β, and its curvature (the negative of the second derivatives). */
 interface Likelihood {
   readonly log: number;
-  readonly slope: readonly [number, number];
-  readonly information: readonly [number, number, number];
+  readonly byAlpha: number;
+  readonly byBeta: number;
+  readonly aa: number;
+  readonly ab: number;
+  readonly bb: number;
 }
 
 /** Distance in σ past which a bin is its nearer edge's tail and nothing else. */
 const far = 30;
 
-/** Adds one bin's logarithm and slopes of it. */
-function binAt(low: number, high: number): { log: number; byMean: number; byLogNoise: number } {
-  if (low > far || high < -far) {
-    const z = low > far ? low : -high;
-    // Far out −d ln Q/dz is z + 1/z, to 1/z³.
-    const hazard = z + 1 / z;
-    return { log: logNormalTail(z), byMean: low > far ? hazard : -hazard, byLogNoise: z * hazard };
-  }
-  const p = between(low, high);
-  const atLow = normalDensity(low);
-  const atHigh = normalDensity(high);
-  return { log: Math.log(p), byMean: (atLow - atHigh) / p, byLogNoise: (low * atLow - high * atHigh) / p };
-}
-
-function likelihood(counts: Float64Array, first: number, mean: number, noise: number): Likelihood {
+/** Log-likelihood of counts of codes from `first` on, on a scale of codes whose 0 is near the mean. */
+function likelihood(counts: Float64Array, first: number, alpha: number, beta: number): Likelihood {
   let log = 0;
-  let u0 = 0;
-  let u1 = 0;
-  let i00 = 0;
-  let i01 = 0;
-  let i11 = 0;
+  let byAlpha = 0;
+  let byBeta = 0;
+  let aa = 0;
+  let ab = 0;
+  let bb = 0;
   for (let k = 0; k < counts.length; k++) {
     const n = counts[k]!;
     if (n === 0) continue;
-    const bin = binAt((first + k - 0.5 - mean) / noise, (first + k + 0.5 - mean) / noise);
-    const d0 = bin.byMean / noise;
-    const d1 = bin.byLogNoise;
-    log += n * bin.log;
-    u0 += n * d0;
-    u1 += n * d1;
-    i00 += n * d0 * d0;
-    i01 += n * d0 * d1;
-    i11 += n * d1 * d1;
-  }
-  return { log, slope: [u0, u1], information: [i00, i01, i11] };
-}
-
-/** The most likely mean at a given noise, from a start: its log-likelihood. */
-function logAtNoise(counts: Float64Array, first: number, start: number, noise: number): number {
-  let mean = start;
-  let at = likelihood(counts, first, mean, noise);
-  for (let i = 0; i < 50; i++) {
-    let step = at.slope[0] / at.information[0];
-    if (Math.abs(step) < 1e-9 * noise) break;
-    let next = likelihood(counts, first, mean + step, noise);
-    while (next.log < at.log && Math.abs(step) > 1e-12 * noise) {
-      step /= 2;
-      next = likelihood(counts, first, mean + step, noise);
+    const lowEdge = first + k - 0.5;
+    const highEdge = lowEdge + 1;
+    const low = alpha * lowEdge - beta;
+    const high = alpha * highEdge - beta;
+    if (low > far || high < -far) {
+      const sign = low > far ? 1 : -1;
+      const edge = sign * (low > far ? lowEdge : highEdge);
+      const z = sign * (low > far ? low : high);
+      // Far out −d ln Q/dz is z + 1/z to 1/z³, and its own slope 1 − 1/z².
+      const hazard = z + 1 / z;
+      const bend = 1 - 1 / (z * z);
+      log += n * logNormalTail(z);
+      byAlpha -= n * edge * hazard;
+      byBeta += n * sign * hazard;
+      aa += n * edge * edge * bend;
+      ab -= n * edge * sign * bend;
+      bb += n * bend;
+      continue;
     }
-    mean += step;
-    at = next;
+    const p = between(low, high);
+    const atLow = normalDensity(low) / p;
+    const atHigh = normalDensity(high) / p;
+    const a = highEdge * atHigh - lowEdge * atLow;
+    const b = atLow - atHigh;
+    log += n * Math.log(p);
+    byAlpha += n * a;
+    byBeta += n * b;
+    aa += n * (a * a + highEdge * highEdge * high * atHigh - lowEdge * lowEdge * low * atLow);
+    ab += n * (a * b - highEdge * high * atHigh + lowEdge * low * atLow);
+    bb += n * (b * b + high * atHigh - low * atLow);
   }
-  return at.log;
+  return { log, byAlpha, byBeta, aa, ab, bb };
 }
 
 /** Half of the χ² of one degree of freedom that is exceeded in 10 %: a limit on one side with 95 %. */
 const drop = 1.3527717270477047;
 
-/** Two neighbouring codes: the likelihood rises towards σ = 0 and tells only how large σ may be. */
-function ofTwoCodes(counts: Float64Array, first: number, total: number): TransitionNoise {
-  const [a, b] = counts as unknown as [number, number];
-  const greatest = a * Math.log(a / total) + b * Math.log(b / total);
-  const edge = first + 0.5;
-  const off = (noise: number): number => greatest - logAtNoise(counts, first, edge, noise) - drop;
-  return { mean: edge, noiseLsb: 0, atMostLsb: off(64) > 0 ? rootBetween(off, 0.02, 64, 1e-9) : 64 };
+/**
+ * Two neighbouring codes, 0 and 1: any σ gives their ratio by some input, and the smaller σ, the fewer other codes. The likelihood
+ * rises towards σ = 0 and tells only how large σ may be.
+ */
+function limitOfTwoCodes(counts: Float64Array): number {
+  const [n, m] = counts as unknown as [number, number];
+  const greatest = n * Math.log(n / (n + m)) + m * Math.log(m / (n + m));
+  const logAt = (noise: number): number => {
+    // The most likely input at this σ is where the slope by β passes zero; the slope falls all the way.
+    const slope = (beta: number): number => likelihood(counts, 0, 1 / noise, beta).byBeta;
+    const span = 8 + 2 / noise;
+    return likelihood(counts, 0, 1 / noise, rootBetween(slope, -span, span, 1e-9)).log;
+  };
+  const off = (noise: number): number => greatest - logAt(noise) - drop;
+  return off(64) > 0 ? rootBetween(off, 0.05, 64, 1e-6) : 64;
 }
 
 /**
  * Input and noise of greatest likelihood for a histogram of codes.
  *
- * @param counts - how often each code from `first` on occurs
+ * @param counts - how often each code from `first` on occurs; not modified
  * @param first - code that `counts` begins with
  * @returns μ, σ and a limit of σ; 'none' if one code holds all
  * @see [QNOISE] for why the spread of the codes will not do at small σ
  *
  * @example
- * transitionNoise(Float64Array.of(60598, 241730, 382925, 241730, 60598), 98) // => 'none'
+ * transitionNoise(Float64Array.of(337, 80420, 644990, 269592, 4659), 98).noiseLsb // => 0.5000
  */
 export function transitionNoise(counts: Float64Array, first: number): TransitionNoise | 'none' {
   let total = 0;
-  let mean = 0;
+  let moment = 0;
   let occurring = 0;
+  let lowest = -1;
   for (let k = 0; k < counts.length; k++) {
-    if (counts[k]! > 0) occurring++;
+    if (counts[k] === 0) continue;
+    if (occurring++ === 0) lowest = k;
     total += counts[k]!;
-    mean += counts[k]! * k;
+    moment += counts[k]! * k;
   }
   if (occurring < 2) return 'none';
-  const from = counts.findIndex((n) => n > 0);
-  if (occurring === 2 && counts[from + 1]! > 0) return ofTwoCodes(counts.slice(from, from + 2), first + from, total);
-  mean = first + mean / total;
-  let variance = 0;
-  for (let k = 0; k < counts.length; k++) variance += (counts[k]! / total) * (first + k - mean) ** 2;
-  let noise = Math.sqrt(Math.max(0.04, variance));
-  let at = likelihood(counts, first, mean, noise);
-  for (let i = 0; i < 200; i++) {
-    const [u0, u1] = at.slope;
-    const [i00, i01, i11] = at.information;
-    const determinant = i00 * i11 - i01 * i01;
-    let byMean = (i11 * u0 - i01 * u1) / determinant;
-    let byLogNoise = Math.max(-1, Math.min(1, (i00 * u1 - i01 * u0) / determinant));
-    if (Math.abs(byMean) < 1e-11 * noise && Math.abs(byLogNoise) < 1e-11) break;
-    let next = likelihood(counts, first, mean + byMean, noise * Math.exp(byLogNoise));
-    while (!(next.log >= at.log) && Math.abs(byMean) + Math.abs(byLogNoise) > 1e-13) {
-      byMean /= 2;
-      byLogNoise /= 2;
-      next = likelihood(counts, first, mean + byMean, noise * Math.exp(byLogNoise));
-    }
-    mean += byMean;
-    noise *= Math.exp(byLogNoise);
-    at = next;
+  if (occurring === 2 && counts[lowest + 1]! > 0) {
+    const atMostLsb = limitOfTwoCodes(counts.slice(lowest, lowest + 2));
+    return { mean: first + lowest + 0.5, noiseLsb: 0, atMostLsb };
   }
-  const [i00, i01, i11] = at.information;
-  const relative = Math.sqrt(i00 / (i00 * i11 - i01 * i01));
-  return { mean, noiseLsb: noise, atMostLsb: noise * Math.exp(Math.sqrt(2 * drop) * relative) };
+  const centre = Math.round(moment / total);
+  let variance = 0;
+  for (let k = 0; k < counts.length; k++) variance += (counts[k]! / total) * (k - moment / total) ** 2;
+  let alpha = 1 / Math.sqrt(variance + 1 / 12);
+  let beta = alpha * (moment / total - centre);
+  let at = likelihood(counts, -centre, alpha, beta);
+  for (let i = 0; i < 100; i++) {
+    const determinant = at.aa * at.bb - at.ab * at.ab;
+    let da = (at.bb * at.byAlpha - at.ab * at.byBeta) / determinant;
+    let db = (at.aa * at.byBeta - at.ab * at.byAlpha) / determinant;
+    if (Math.abs(da) < 1e-12 * alpha && Math.abs(db) < 1e-12 * (1 + Math.abs(beta))) break;
+    const halvings = 40;
+    for (let h = 0; h <= halvings; h++) {
+      const next = alpha + da > 0 ? likelihood(counts, -centre, alpha + da, beta + db) : undefined;
+      if (next && next.log >= at.log) {
+        alpha += da;
+        beta += db;
+        at = next;
+        break;
+      }
+      // At the top the rounding of the logarithm hides what is left to gain.
+      if (h === halvings) i = 100;
+      da /= 2;
+      db /= 2;
+    }
+  }
+  const relative = Math.sqrt(at.bb / (at.aa * at.bb - at.ab * at.ab)) / alpha;
+  const noiseLsb = 1 / alpha;
+  return {
+    mean: first + centre + beta / alpha,
+    noiseLsb,
+    atMostLsb: noiseLsb * Math.exp(Math.sqrt(2 * drop) * relative),
+  };
 }

@@ -66,13 +66,14 @@ function rule(e: Found): Finding[] {
   const resolution = e.requirements.find((r) => r.name === 'resolution');
   const promised = ruleLsb(e) * e.channel.worst.perCode;
   if (resolution === undefined || resolution.met || promised > resolution.required) return [];
-  const difference = (value: number): string => formatQuantity({ value, unit: e.units.difference });
+  const unit = e.units.difference;
+  const { value } = formatDeciding({ value: e.reading.rms, limit: resolution.required, unit });
   return [
     {
       kind: 'caution',
       stage: 'averaging',
       path: 'averaging.ratio',
-      text: `Half a bit for every doubling would promise ${difference(promised)} rms and call this met; it is ${difference(e.reading.rms)}.`,
+      text: `Half a bit for every doubling would promise ${formatQuantity({ value: promised, unit })} rms and call this met; it is ${value}.`,
     },
   ];
 }
@@ -130,7 +131,7 @@ function clipped(e: Found): Finding[] {
     const fraction = channel.fraction(m);
     if (fraction >= 0 && fraction <= 1) return [];
     const at = formatQuantity({ value: m, unit: units.measurand });
-    const percent = formatQuantity({ value: fraction, unit: '1' });
+    const percent = formatQuantity({ value: fraction, unit: '%' });
     return [
       {
         kind: 'caution',

@@ -125,8 +125,9 @@ const chainLines = (view: PageView): string[] =>
 export function terminalText(view: PageView): string {
   const rule = '='.repeat(width);
   const out = [
-    plain(
+    ...wrap(
       `Halfbit · worksheet ${view.worksheet.name}${view.worksheet.title ? `, ${view.worksheet.title}` : ''}`,
+      width,
     ),
     rule,
     ...wrap(view.question, width),
