@@ -1,7 +1,7 @@
 /** A page: its question, and the script that answers it. */
 import type { Evaluation } from '../worksheet/evaluate.ts';
 import type { Content } from './blocks.ts';
-import { chainOf } from './chain.ts';
+import { chainOf, type Stage } from './chain.ts';
 import type { PageView } from './desk.ts';
 import type { PageNames, Session } from './session.ts';
 
@@ -25,18 +25,29 @@ export interface Page extends PageScript {
 /** A page script, checked by its type. */
 export const page = (script: PageScript): PageScript => script;
 
+/** What was made of an evaluation, so that a page shown again without a change is not computed again. */
+const made = new WeakMap<Evaluation, Map<string, { content: Content; chain: readonly Stage[] }>>();
+
+function contentOf(of: Page, evaluation: Evaluation): { content: Content; chain: readonly Stage[] } {
+  const byPage = made.get(evaluation) ?? new Map<string, { content: Content; chain: readonly Stage[] }>();
+  made.set(evaluation, byPage);
+  const found = byPage.get(of.name) ?? { content: of.content(evaluation), chain: chainOf(evaluation) };
+  byPage.set(of.name, found);
+  return found;
+}
+
 /** The page as renderers need it, for the session's present worksheet. */
 export function pageView(of: Page, session: Session, pages: PageNames): PageView {
   const { evaluation } = session;
   const { inputs, hash } = evaluation.worksheet;
-  const content = of.content(evaluation);
+  const { content, chain } = contentOf(of, evaluation);
   return {
     name: of.name,
     question: content.question ?? of.question,
     worksheet: { name: session.name, title: inputs.title, changes: session.changes.size, hash },
     profile: evaluation.worksheet.profile.title,
     content,
-    chain: chainOf(evaluation),
+    chain,
     sheet: { number: pages.pages.findIndex((p) => p.name === of.name) + 1, of: pages.pages.length },
     pages: pages.pages,
     field: (path) => session.field(path),

@@ -3,6 +3,7 @@
  * change. The sheet in the file is replaced before it is first painted, so that every later change is one of the same tree.
  */
 import { render } from 'preact';
+import type { Content } from '../blocks.ts';
 import { documentText, scriptJson } from '../document.ts';
 import { type Hands, HandsContext } from '../html/prose.tsx';
 import { type FootAction, SheetView } from '../html/sheet.tsx';
@@ -111,9 +112,8 @@ export function start(page: Page): void {
     return documentText({ ...parts, data: scriptJson(kept), body: stillSheet(view, document) });
   };
 
-  const actions = (): FootAction[] => {
+  const actions = (content: Content): FootAction[] => {
     const { undo, redo } = session;
-    const view = pageView(page, session, data);
     return [
       ...(undo ? [{ words: `Undo: ${undo}`, act: () => change(() => session.goBack()) }] : []),
       ...(redo ? [{ words: `Redo: ${redo}`, act: () => change(() => session.goForward()) }] : []),
@@ -133,7 +133,7 @@ export function start(page: Page): void {
       { words: 'Worksheet file', act: () => download(`${data.name}.json`, 'application/json', session.text) },
       {
         words: 'Tables as CSV',
-        act: () => download(`${data.name}-${page.name}.csv`, 'text/csv', csvOf(view.content)),
+        act: () => download(`${data.name}-${page.name}.csv`, 'text/csv', csvOf(content)),
       },
       {
         words: 'Plots as SVG',
@@ -150,14 +150,10 @@ export function start(page: Page): void {
   };
 
   function show(): void {
+    const view = pageView(page, session, data);
     render(
       <HandsContext.Provider value={{ ...hands, focused }}>
-        <SheetView
-          view={pageView(page, session, data)}
-          drawing={drawing}
-          actions={actions()}
-          notice={notice}
-        />
+        <SheetView view={view} drawing={drawing} actions={actions(view.content)} notice={notice} />
       </HandsContext.Provider>,
       element('halfbit'),
     );
