@@ -24,7 +24,7 @@ const shape = {
  * @see own derivation: the sum of a geometric series
  *
  * @example
- * boxcarGain({ frequency: 60, interval: 20e-3 / 256, ratio: 256 }) // => 0.15591
+ * boxcarGain({ frequency: 60, interval: 20e-3 / 256, ratio: 256 }) // => 0.15592
  * boxcarGain({ frequency: 1000, interval: 1e-3, ratio: 7 }) // => 1.0000
  */
 export function boxcarGain(given: { frequency: number; interval: number; ratio: number }): number {

@@ -74,7 +74,7 @@ function assumedDraw(input: ReadAssumed, seed: number, place: number): Draw {
  * @see [STATHANDBOOK] 7.2.4.1 (the interval)
  *
  * @example
- * passingFraction({ requirements: [{ name: 'sum', value: ({ a }) => a, most: 0.25 }], inputs: { a: { nominal: 0, low: -1, high: 1 } } }).fraction // => 0.62
+ * passingFraction({ requirements: [{ name: 'sum', value: ({ a }) => a, most: 0.25 }], inputs: { a: { nominal: 0, low: -1, high: 1 } } }).fraction // => 0.63
  */
 export function passingFraction(given: {
   readonly requirements: readonly Requirement[];

@@ -50,14 +50,14 @@ function betaFraction(a: number, b: number, x: number): number {
  *
  *     Q(t; ν) = ½·I_x(ν/2, ½), x = ν/(ν + t²), for t ≥ 0
  *
- * Relative error below 10⁻¹² where the tail is above 10⁻³⁰⁰. From ν = 10⁴ it is the normal tail at
+ * Relative error below 10⁻¹² where the tail is above 10⁻¹⁰⁰, and below 10⁻¹¹ to 10⁻³⁰⁰. From ν = 10⁴ it is the normal tail at
  * w + (w³ + 3w)/b − (4w⁷ + 33w⁵ + 240w³ + 855w)/(10b²), w² = (ν − ½)·ln(1 + t²/ν), b = 48(ν − ½)².
  *
  * @param t - distance in standard uncertainties, |t| ≤ 10¹⁵⁰
  * @param degreesOfFreedom - ν, finite, ≥ 1, not necessarily whole
  * @returns probability, 0 … 1
  * @throws RangeError for an argument outside its range
- * @see [ASTATF1970] (the expansion); [AMS55] 26.5.8 (the continued fraction)
+ * @see [CACM1970] (the expansion); [AMS55] 26.5.8 (the continued fraction)
  *
  * @example
  * studentTail(2.570582, 5) // => 0.02500000
@@ -72,6 +72,8 @@ function upperTail(t: number, nu: number): number {
   const square = t * t;
   if (nu >= many) {
     const w = Math.sqrt((nu - 0.5) * Math.log1p(square / nu));
+    // Far beyond the smallest double the expansion fails.
+    if (w > 40) return 0;
     const b = 48 * (nu - 0.5) ** 2;
     const y = w * w;
     return normalTail(w * (1 + (y + 3) / b - (855 + y * (240 + y * (33 + 4 * y))) / (10 * b * b)));

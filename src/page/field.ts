@@ -36,6 +36,16 @@ const counted: Readonly<Record<string, string>> = {
 export const withoutCounted = (path: string, text: string): string =>
   Object.hasOwn(counted, path) ? text.replace(/\s*(?:bits?|cycles?)\s*$/, '') : text;
 
+/** What stands in a field that the worksheet leaves out. */
+export const notGiven = 'not given';
+
+/** Parts of the worksheet whose inputs stand on a page whether they are given or not; an emptied field leaves its input out. */
+const openParts: readonly string[] = ['noise'];
+
+/** Whether what somebody typed leaves an input out of the worksheet. */
+export const leavesOut = (path: string, text: string): boolean =>
+  openParts.includes(path.split('.')[0]!) && ['', notGiven].includes(text.trim());
+
 interface Written {
   readonly value: number;
   readonly from: string;
@@ -66,7 +76,7 @@ const unitFor = (worksheet: Worksheet, unit: Unit): string =>
   unitsOf(unit, [measurandUnits[worksheet.inputs.sensor.kind]])[0]!;
 
 function shownText(worksheet: Worksheet, path: string, field: SchemaField, value: unknown): string {
-  if (value === undefined) return '';
+  if (value === undefined) return notGiven;
   if (field.is === 'quantity') {
     // A kelvin that is no difference of readings stays one.
     if (field.unit === 'K') return `${formatNumber({ value: (value as Written).value, digits })}\u202fK`;
@@ -107,7 +117,7 @@ export function fieldOf(worksheet: Worksheet, path: string): Field {
   const { value, own } = standing(worksheet, path);
   const from = isWritten(value) ? value.from : undefined;
   const note = isWritten(value) ? value.note : undefined;
-  const source = own ? (sources[from ?? 'assumed'] ?? '') : 'the profile';
+  const source = value === undefined ? notGiven : own ? (sources[from ?? 'assumed'] ?? '') : 'the profile';
   return {
     path,
     label: field.label,

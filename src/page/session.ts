@@ -6,9 +6,9 @@ import { type Evaluation, evaluate } from '../worksheet/evaluate.ts';
 import { WorksheetError } from '../worksheet/problem.ts';
 import { readProfile } from '../worksheet/profile.ts';
 import { readWorksheet, type Worksheet } from '../worksheet/read.ts';
-import { withValue } from '../worksheet/write.ts';
+import { withoutValue, withValue } from '../worksheet/write.ts';
 import type { Field } from './desk.ts';
-import { fieldOf, steppedText, withoutCounted } from './field.ts';
+import { fieldOf, leavesOut, steppedText, withoutCounted } from './field.ts';
 
 /** The names of all pages, in their order. */
 export interface PageNames {
@@ -101,7 +101,9 @@ export class Session {
     try {
       let worksheet = this.worksheet;
       for (const [path, text] of Object.entries(values)) {
-        worksheet = withValue(worksheet, path, withoutCounted(path, text.trim()));
+        worksheet = leavesOut(path, text)
+          ? withoutValue(worksheet, path)
+          : withValue(worksheet, path, withoutCounted(path, text.trim()));
         changes.delete(path);
         changes.set(path, text);
       }

@@ -73,7 +73,12 @@ export class CodeSummer {
   private lowest = Number.POSITIVE_INFINITY;
   private highest = Number.NEGATIVE_INFINITY;
   private first = 0;
-  private counts: Float64Array | 'none' = new Float64Array(0);
+  private counts: Float64Array | 'none';
+
+  /** Without `counted`, how often each code occurs is left out. */
+  constructor(counted = true) {
+    this.counts = counted ? new Float64Array(0) : 'none';
+  }
 
   /** Takes the next codes, whole numbers. */
   add(codes: ArrayLike<number>): void {

@@ -3,6 +3,7 @@
  */
 import { outputRate } from '../chain/sampling/timing.ts';
 import { settingRow } from '../plan/settings.ts';
+import { addedNoise } from './addedNoise.ts';
 import { assumedInputs } from './assumed.ts';
 import { channelFrom, quantizingOf } from './channelFrom.ts';
 import type { Evaluation } from './evaluation.ts';
@@ -32,6 +33,7 @@ export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Eval
   const chosen = { ratio: inputs.averaging.ratio.value, shift: inputs.averaging.shift.value };
   const { step: _, rms: __, time, charge, failures: ___, requirements, ...worth } = settingRow(plan, chosen);
   const sampling = samplingOf(worksheet, channel, quantizing, chosen.ratio, worth.resultLsb);
+  const noise = addedNoise(worksheet, channel, quantizing, sampling.interval);
   const { rounding, registerBits } = plan;
   const { by, onOverflow } = profile.averaging;
   const timed = inputs.sampling.interval;
@@ -43,6 +45,7 @@ export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Eval
     channel,
     sampling,
     quantizing,
+    noise,
     averaging: {
       ...worth,
       rounding,
@@ -58,7 +61,7 @@ export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Eval
       }),
       charge,
     },
-    reading: readingOf(worksheet, channel, quantizing, sampling.interval, {
+    reading: readingOf(worksheet, channel, quantizing, noise, sampling.interval, {
       ...worth,
       rounding,
       registerBits,

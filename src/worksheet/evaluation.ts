@@ -3,6 +3,7 @@
  * conversion at the resolution set) unless the name says otherwise. `evaluate` makes it.
  */
 
+import type { NoiseSources } from '../chain/averaging/noise.ts';
 import type { Oversampled } from '../chain/averaging/oversample.ts';
 import type { Channel, CodeWidth } from '../chain/reading/channel.ts';
 import type { Sensor } from '../chain/source/sensor.ts';
@@ -68,6 +69,26 @@ export interface QuantizingResult {
   readonly noiseLsb: number;
 }
 
+/** Noise of one conversion, native LSB. */
+export interface NoiseResult {
+  /** The converter's, and of the source's what is independent of the neighbouring conversions, rms. */
+  readonly independentLsb: number;
+  /** What comes with the source, rms; 0 where the worksheet gives none. */
+  readonly sourceLsb: number;
+  /** Time constant that it comes through, s. */
+  readonly sourceTime: number;
+  /** Its correlation from one conversion to the next, 0 … 1. */
+  readonly correlation: number;
+  /** Ripple that the independent noise leaves, rms. */
+  readonly rippleLsb: number;
+  /** Steady change of the input, LSB per second where a code is widest; 0 where the worksheet gives none. */
+  readonly slopeLsb: number;
+  /** Everything, for `averagedNoise` and `usefulRatio`; `white` is noise and quantization without the ripple, which is `steady`. */
+  readonly sources: NoiseSources;
+  /** What averaging over a ratio leaves of source and 1/f noise beyond the independent noise, rms. */
+  readonly slowLsb: (ratio: number) => { readonly source: number; readonly flicker: number };
+}
+
 /** The averaged result; the fields of `oversample` in full. */
 export interface AveragingResult extends Oversampled {
   readonly ratio: number;
@@ -97,7 +118,7 @@ export interface Contribution {
 export interface ReadingResult {
   /** Random error, rms, in the unit of differences. */
   readonly rms: number;
-  /** What it is made of: noise and quantization after averaging, and each interference. */
+  /** What it is made of: noise and quantization after averaging, slower noise where the worksheet names some, each interference. */
   readonly contributions: readonly Contribution[];
   /** Widest step from one result code to the next, in the unit of differences. */
   readonly step: number;
@@ -145,6 +166,7 @@ export interface Evaluation {
   readonly channel: ChannelResult;
   readonly sampling: SamplingResult;
   readonly quantizing: QuantizingResult;
+  readonly noise: NoiseResult;
   readonly averaging: AveragingResult;
   readonly reading: ReadingResult;
   readonly requirements: readonly RequirementResult[];

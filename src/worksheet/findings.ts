@@ -83,7 +83,7 @@ function ripple(e: Found): Finding[] {
   const { ratio, rippleLsb, rmsErrorLsb } = e.averaging;
   if (ratio === 1 || rippleLsb ** 2 < carries * rmsErrorLsb ** 2) return [];
   const stays = formatQuantity({ value: rippleLsb * e.channel.worst.perCode, unit: e.units.difference });
-  const noise = formatQuantity({ value: e.quantizing.noiseLsb, unit: 'LSB' });
+  const noise = formatQuantity({ value: e.noise.independentLsb, unit: 'LSB' });
   return [
     {
       kind: 'caution',

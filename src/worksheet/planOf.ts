@@ -2,6 +2,7 @@
  * From a worksheet to the plan that a search over ratios and shifts takes.
  */
 import type { Plan } from '../plan/settings.ts';
+import { addedNoise } from './addedNoise.ts';
 import type { ChannelResult, QuantizingResult } from './evaluation.ts';
 import { ratiosOf } from './profile.ts';
 import type { Worksheet } from './read.ts';
@@ -40,17 +41,21 @@ export function planOf(worksheet: Worksheet, channel: ChannelResult, quantizing:
     quantizing.bits,
   );
   const { codeBinWidth } = quantizing;
+  const noise = addedNoise(worksheet, channel, quantizing, interval);
   const settled = new Map<number, number>();
   return {
     bits: quantizing.bits,
-    noiseLsb: quantizing.noiseLsb,
+    noiseLsb: noise.independentLsb,
     rounding: inputs.averaging.rounding ?? profile.averaging.rounding[0]!,
     registerBits: profile.averaging.registerBits,
     ratios: [1, ...ratiosOf(profile)],
     largestShift: profile.averaging.largestShift,
     perCode: channel.worst.perCode,
-    otherLsb: (ratio) =>
-      Math.hypot(...interferenceLsb(worksheet, codeBinWidth, interval, ratio).map(({ lsb }) => lsb)),
+    otherLsb: (ratio) => {
+      const { source, flicker } = noise.slowLsb(ratio);
+      const interference = interferenceLsb(worksheet, codeBinWidth, interval, ratio);
+      return Math.hypot(source, flicker, ...interference.map(({ lsb }) => lsb));
+    },
     settlingLsb: (ratio) => {
       const known = settled.get(ratio);
       if (known !== undefined) return known;

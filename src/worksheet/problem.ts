@@ -88,3 +88,13 @@ export class Problems {
 /** The path of a key or list place within another. */
 export const within = (path: string, key: string | number): string =>
   path === '' ? `${key}` : `${path}.${key}`;
+
+/** Adds a problem at a path: what stands there, what is allowed, what is wrong. */
+export type Refuse = (path: string, got: string, allowed: string, reason: string) => void;
+
+/** Inputs of which any may be missing, because it was refused. */
+export type Loose<T> = T extends readonly (infer E)[]
+  ? readonly E[]
+  : T extends object
+    ? { readonly [K in keyof T]?: Loose<T[K]> }
+    : T;

@@ -4,9 +4,10 @@
 import type { Node } from 'jsonc-parser';
 import { needsCompound } from '../numbers/quantity.ts';
 import { check } from './check.ts';
-import { crossCheck, effectiveProfile, type Refuse } from './cross.ts';
+import { crossCheck } from './cross.ts';
+import { effectiveProfile, profileCheck } from './crossProfile.ts';
 import { inputsHash } from './hash.ts';
-import { Problems } from './problem.ts';
+import { Problems, type Refuse } from './problem.ts';
 import type { Profile, Profiles } from './schema/converter.ts';
 import { fieldAt } from './schema/lookup.ts';
 import { formatVersion, type Inputs, worksheetSchema } from './schema/worksheet.ts';
@@ -56,6 +57,7 @@ export function readWorksheet({
   };
   const profile = effectiveProfile(inputs, profiles, refuse);
   crossCheck(inputs, profile, refuse, (path) => problems.at(path));
+  profileCheck(inputs, profile, refuse);
   if (problems.any) throw problems.error();
   return { text, inputs, profile: profile!, profiles, hash: hashOfInputs(inputs, profile!) };
 }

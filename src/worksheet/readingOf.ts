@@ -8,6 +8,7 @@ import type {
   AveragingResult,
   ChannelResult,
   Contribution,
+  NoiseResult,
   QuantizingResult,
   ReadingResult,
 } from './evaluation.ts';
@@ -32,7 +33,8 @@ export function interferenceLsb(
 export function readingOf(
   worksheet: Worksheet,
   channel: ChannelResult,
-  { codeBinWidth, noiseLsb }: QuantizingResult,
+  { codeBinWidth }: QuantizingResult,
+  noise: NoiseResult,
   interval: number,
   averaging: Pick<
     AveragingResult,
@@ -41,13 +43,17 @@ export function readingOf(
 ): ReadingResult {
   const { perCode } = channel.worst;
   const { ratio, shift, rounding, registerBits } = averaging;
+  const slow = noise.slowLsb(ratio);
   const contributions: Contribution[] = [
     { name: 'noise and quantization', rms: averaging.rmsErrorLsb * perCode },
+    ...(noise.sourceLsb > 0 ? [{ name: 'slow noise of the source', rms: slow.source * perCode }] : []),
+    ...(slow.flicker > 0 ? [{ name: '1/f noise', rms: slow.flicker * perCode }] : []),
     ...interferenceLsb(worksheet, codeBinWidth, interval, ratio).map(({ name, lsb }) => ({
       name,
       rms: lsb * perCode,
     })),
   ];
+  const one = noise.slowLsb(1);
   const alone = interferenceLsb(worksheet, codeBinWidth, interval, 1).map(({ lsb }) => lsb);
   // C stands for sums centred on C·2^s − r + (2^s − 1)/2.
   const width = 2 ** shift;
@@ -58,7 +64,7 @@ export function readingOf(
     contributions,
     step: averaging.resultLsb * perCode,
     biasMeasurand: averaging.biasLsb * perCode * (channel.falling ? -1 : 1),
-    rmsOfOne: Math.hypot(noiseLsb, 1 / Math.sqrt(12), ...alone) * perCode,
+    rmsOfOne: Math.hypot(noise.independentLsb, 1 / Math.sqrt(12), one.source, one.flicker, ...alone) * perCode,
     codeAt: (measurand) => {
       const code = Math.round((channel.codeOf(measurand) * ratio - centre) / width);
       return Math.min(Math.max(code, 0), top);

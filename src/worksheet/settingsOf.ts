@@ -39,7 +39,7 @@ export interface WorksheetSettings extends Settings {
 }
 
 /** The worksheet with another sample time or resolution; undefined where a conversion then takes longer than its interval. */
-function sampled(
+export function sampled(
   worksheet: Worksheet,
   change: Partial<Worksheet['inputs']['sampling']>,
 ): Worksheet | undefined {

@@ -151,6 +151,7 @@ describe('differential input', () => {
       differentialCodeFromVoltage({ volts, bits: 12, reference: 2, firstTransition });
     expect([at(2, 0.5), at(-2, 0.5), at(3, 1), at(-3, 1)]).toEqual([2047, -2048, 2047, -2048]);
     expect(Object.is(at(-0, 1), 0)).toBe(true);
+    expect(Object.is(at(-(0.5 + 2 ** -53) / 1024, 0.5), 0)).toBe(true);
     expect(at(-1e-9, 1)).toBe(-1);
     expect(at(-1e-9, 0.5)).toBe(0);
   });

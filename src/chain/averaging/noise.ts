@@ -23,6 +23,7 @@ export interface NoiseSources {
   readonly flickerCorner: number;
   readonly driftPerSecond: number;
   readonly correlated?: CorrelatedNoise | undefined;
+  readonly steady?: number | undefined;
   readonly rate: number;
   readonly observationTime: number;
 }
@@ -37,7 +38,7 @@ export interface AveragedNoise {
   readonly flicker: number;
   /** Lag behind a drift: a known error, not a random one. */
   readonly drift: number;
-  /** √(white² + correlated² + flicker²) + drift. */
+  /** √(white² + correlated² + flicker² + steady²) + drift. */
   readonly total: number;
 }
 
@@ -50,6 +51,7 @@ const shape = {
   flickerCorner: notNegative('Hz'),
   driftPerSecond: real('the signal’s unit per second'),
   correlated: maybe(object),
+  steady: maybe(notNegative('of the signal’s unit')),
   rate: positive('Hz'),
   observationTime: positive('s'),
 };
@@ -70,6 +72,7 @@ const lowPassed = { rms: notNegative('of the signal’s unit'), time: notNegativ
  * @param flickerCorner - frequency at which the 1/f noise is as dense as the white, Hz, from 0
  * @param driftPerSecond - drift, that unit per second
  * @param correlated - noise behind a low-pass: `rms`, that unit, and `time` constant, seconds; none unless given
+ * @param steady - rms that no averaging removes, as the ripple of the staircase; 0 unless given
  * @param ratio - oversampling ratio R, 1 … 65536
  * @param rate - conversions per second f_s, Hz, above 0
  * @param observationTime - time over which the readings are watched, seconds, at least 10·R/f_s
@@ -91,6 +94,7 @@ export function averagedNoise(given: NoiseSources & { ratio: number }): Averaged
  * @param flickerCorner - Hz, from 0
  * @param driftPerSecond - unit of `white` per second
  * @param correlated - `rms` and `time`; none unless given
+ * @param steady - 0 unless given
  * @param rate - Hz, above 0
  * @param observationTime - seconds, at least 10/f_s
  * @returns ratio, a power of two; at most 65536, and at most what the observation time holds ten times
@@ -125,14 +129,15 @@ function checked(caller: string, sources: NoiseSources, ratio: number): NoiseSou
 }
 
 function noiseOfMean(sources: NoiseSources, ratio: number): AveragedNoise {
-  const { white: one, flickerCorner, driftPerSecond, correlated: slow, rate, observationTime } = sources;
+  const { white: one, flickerCorner, driftPerSecond, correlated: slow, steady = 0 } = sources;
+  const { rate, observationTime } = sources;
   const white = one / Math.sqrt(ratio);
   const correlated = slow ? slow.rms * Math.sqrt(correlatedShare(1 / (rate * slow.time), ratio)) : 0;
   const share = (2 * flickerCorner) / rate;
   const lowest = -Math.log(observationTime) - Math.log(rate);
   const flicker = one * Math.sqrt(share * flickerIntegral(lowest, ratio));
   const drift = (Math.abs(driftPerSecond) * (ratio - 1)) / (2 * rate);
-  return { white, correlated, flicker, drift, total: Math.hypot(white, correlated, flicker) + drift };
+  return { white, correlated, flicker, drift, total: Math.hypot(white, correlated, flicker, steady) + drift };
 }
 
 /**

@@ -4,10 +4,10 @@
  * The sampling capacitor goes from channel to channel and comes to each with the voltage that it held at the one before. In
  * come the channels and the order in which they are converted, again and again; out goes each channel's error.
  */
-import { between, maybe, named, numbers, or, type Rule, refusal } from '../../numbers/guard.ts';
+import { between, maybe, named, numbers, or, type Rule, refusal, whole } from '../../numbers/guard.ts';
 import { fixedParts, pinCapacitance, seconds, sourceResistance } from './arguments.ts';
 import { missingPart } from './gain.ts';
-import { cycle, type Modes, modes, unsettledPart } from './network.ts';
+import { type Cycle, cycle, type Modes, modes, unsettledPart } from './network.ts';
 
 /** One channel of a scan. */
 export interface ScanChannel {
@@ -33,8 +33,8 @@ export interface Scan {
   holdTime?: number | undefined;
   /** Start of one scan to the start of the next, s; if absent every pin has settled on its source before its turn. */
   period?: number | undefined;
-  /** Whether each channel is converted twice and the first result left out; false if absent. */
-  dummy?: boolean | undefined;
+  /** Conversions left out after each change of channel, 0 … 16; true is one; none if absent. */
+  dummy?: boolean | number | undefined;
 }
 
 /** What one channel receives from the one before it. */
@@ -61,9 +61,10 @@ const list: Rule<readonly unknown[]> = {
   keeps: (v): v is readonly unknown[] => Array.isArray(v) && v.length >= 2 && v.length <= 64,
 };
 
-const flag: Rule<boolean> = {
-  allowed: 'true or false',
-  keeps: (v): v is boolean => typeof v === 'boolean',
+const leftOut = whole(0, 16);
+const leftOutOrFlag: Rule<boolean | number> = {
+  allowed: `true, false, or ${leftOut.allowed}`,
+  keeps: (v): v is boolean | number => typeof v === 'boolean' || leftOut.keeps(v),
 };
 
 /** The rules of a scan's arguments. */
@@ -72,7 +73,7 @@ export const scanShape = {
   ...fixedParts,
   holdTime: or(between(0, 1e40, 's'), 0),
   period: maybe(seconds),
-  dummy: or(flag, false),
+  dummy: or(leftOutOrFlag, false),
 };
 
 /** A scan with its channels read and the coupling of each worked out; neither depends on the order. */
@@ -90,11 +91,11 @@ export function coupledScan(
     sampleCapacitance: number;
     holdTime: number;
     period?: number | undefined;
-    dummy: boolean;
+    dummy: boolean | number;
   },
 ): CoupledScan {
   const channels = a.channels.map((c, i) => named(`${caller}.channels[${i}]`, channelShape, c));
-  const turns = a.dummy ? 2 : 1;
+  const turns = 1 + Number(a.dummy);
   const busy = channels.reduce((sum, c) => sum + turns * (c.sampleTime + a.holdTime), 0);
   // One part in 1e12 for the rounding of a sum that just fits.
   if (a.period !== undefined && a.period < busy * (1 - 1e-12)) {
@@ -108,34 +109,48 @@ export function coupledScan(
   }
   const couplings = channels.map((c) => {
     const m = modes(c.sourceResistance, c.pinCapacitance, a.switchResistance, a.sampleCapacitance);
-    return coupling(m, c.sampleTime, a.holdTime, a.period, a.dummy);
+    return coupling(m, c.sampleTime, a.holdTime, a.period, turns);
   });
   return { voltages: channels.map((c) => c.voltage), couplings };
 }
 
-/** What is left of a deviation that C_s brings to a channel, scan after scan. */
+/** What is left of a deviation that C_s brings to a channel, scan after scan, in the last of `turns` conversions. */
 function coupling(
   m: Modes,
   sampleTime: number,
   holdTime: number,
   period: number | undefined,
-  dummy: boolean,
+  turns: number,
 ): number {
-  if (!dummy) {
+  if (turns === 1) {
     return period === undefined
       ? unsettledPart(m, sampleTime)
       : missingPart(m, sampleTime, period, 'previous', 'steady');
   }
-  // Two conversions in a row, C_s keeping its charge between them; then the pin recovers to the next scan.
-  const first = cycle(m, sampleTime, holdTime);
-  const rest = period === undefined ? Number.POSITIVE_INFINITY : period - 2 * sampleTime - holdTime;
-  const second = cycle(m, sampleTime, Math.max(0, rest));
-  const direct = second.pinToSample * first.sampleToPin + second.sampleToSample * first.sampleToSample;
-  const pinToSample = second.pinToSample * first.pinToPin + second.sampleToSample * first.pinToSample;
-  const sampleToPin = second.pinToPin * first.sampleToPin + second.sampleToPin * first.sampleToSample;
-  const loss = second.pinLoss + second.pinToPin * first.pinLoss - second.sampleToPin * first.pinToSample;
-  return direct + (pinToSample * sampleToPin) / loss;
+  // Conversions in a row, C_s keeping its charge between them; after the last the pin recovers to the next scan.
+  const again = cycle(m, sampleTime, holdTime);
+  const busy = turns * sampleTime + (turns - 1) * holdTime;
+  const last = cycle(
+    m,
+    sampleTime,
+    period === undefined ? Number.POSITIVE_INFINITY : Math.max(0, period - busy),
+  );
+  let row: Row = again;
+  for (let turn = 2; turn <= turns; turn++) row = followed(row, turn < turns ? again : last);
+  return row.sampleToSample + (row.pinToSample * row.sampleToPin) / row.pinLoss;
 }
+
+/** The weights of a row of conversions. */
+type Row = Pick<Cycle, 'sampleToSample' | 'pinToSample' | 'sampleToPin' | 'pinToPin' | 'pinLoss'>;
+
+/** A row of conversions with one more after it. */
+const followed = (row: Row, c: Cycle): Row => ({
+  sampleToSample: c.pinToSample * row.sampleToPin + c.sampleToSample * row.sampleToSample,
+  pinToSample: c.pinToSample * row.pinToPin + c.sampleToSample * row.pinToSample,
+  sampleToPin: c.pinToPin * row.sampleToPin + c.sampleToPin * row.sampleToSample,
+  pinToPin: c.pinToPin * row.pinToPin + c.sampleToPin * row.pinToSample,
+  pinLoss: c.pinLoss + c.pinToPin * row.pinLoss - c.sampleToPin * row.pinToSample,
+});
 
 /** The errors of a scan in a given order, in that order, once it has gone round many times. */
 export function scanErrors(scan: CoupledScan, order: ArrayLike<number>, out: Float64Array): Float64Array {
@@ -175,7 +190,7 @@ const crosstalkShape = { ...scanShape, order: maybe(numbers(2)) };
  *     error_i = coupling_i·(V_j + error_j − V_i),  j the channel before i
  *
  * With a `period` the pins recover between scans for the time that is left, else they have settled. With `dummy` each
- * channel is converted twice in a row and the second result counts; the sampling capacitor keeps its charge throughout.
+ * channel is converted so many times more in a row and the last result counts; C_s keeps its charge throughout.
  *
  * @param channels - 2 … 64 of {voltage V, sourceResistance Ω, pinCapacitance F, sampleTime s}; not modified
  * @param order - indices of the channels in the order of conversion, each once; as listed if absent; not modified
@@ -183,7 +198,7 @@ const crosstalkShape = { ...scanShape, order: maybe(numbers(2)) };
  * @param sampleCapacitance - C_s, F, 1e-24 … 1e6
  * @param holdTime - from the end of a sample time to the start of the next, s, from 0; 0 if absent
  * @param period - start to start of the scan, s, at least the time of its conversions; if absent every pin has settled
- * @param dummy - whether each channel's first conversion is left out; false if absent
+ * @param dummy - conversions left out after each change of channel, 0 … 16; true is one; none if absent
  * @returns one entry per channel, in the order of conversion: V, and the part of the difference that is left
  * @throws RangeError if an argument is out of range, `order` is no order of the channels, or `period` is too short
  * @see the derivation at the head of network.ts

@@ -53,7 +53,7 @@ function better(a: Score, b: Score): boolean {
  * @param sampleCapacitance - C_s, F, 1e-24 … 1e6
  * @param holdTime - from the end of a sample time to the start of the next, s, from 0; 0 if absent
  * @param period - start to start of the scan, s, at least the time of its conversions; if absent every pin has settled
- * @param dummy - whether each channel's first conversion is left out; false if absent
+ * @param dummy - conversions left out after each change of channel, 0 … 16; true is one; none if absent
  * @returns the order, starting with channel 0, its largest |error| in V, its channels' errors, and whether every order was tried
  * @throws RangeError if an argument is out of range or `period` is too short
  * @see the derivation at the head of network.ts

@@ -5,7 +5,7 @@
  *
  * In come the stage compared and the averaging; out goes the map from codes to compared values and back.
  */
-import { choice, named, or, refusal, whole } from '../../numbers/guard.ts';
+import { choice, maybe, named, or, refusal, whole } from '../../numbers/guard.ts';
 import { addedBeforeShift, type Rounding } from '../averaging/result.ts';
 
 /** What the hardware compares, and with how many bits. */
@@ -42,6 +42,7 @@ const compareShape = {
   bits: whole(1, 32),
   drop: or(whole(0, 20), 0),
   inclusive: or(choice([false, true]), false),
+  registerBits: maybe(whole(1, 32)),
 };
 
 /**
@@ -55,10 +56,9 @@ export function comparatorOf(
   compare: Compare,
   chain: { bits: number; ratio: number; shift: number; rounding: Rounding },
 ): Comparator {
-  // The register is at least as wide as the comparator, so its rule waits for that width.
-  const { registerBits, ...rest } = compare;
-  const { stage, bits, drop, inclusive } = named(place, compareShape, rest);
-  const width = named(place, { registerBits: or(whole(bits, 32), bits) }, { registerBits }).registerBits;
+  const { stage, bits, drop, inclusive, registerBits: width = bits } = named(place, compareShape, compare);
+  if (width < bits)
+    throw new RangeError(refusal(`${place}.registerBits`, width, `from bits, ${bits}, to 32`));
   const averaged = stage === 'result';
   const ratio = averaged ? chain.ratio : 1;
   const added = averaged ? addedBeforeShift(chain.shift, chain.rounding) : 0;

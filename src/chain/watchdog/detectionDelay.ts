@@ -6,7 +6,7 @@
  */
 import { between, named, or } from '../../numbers/guard.ts';
 import { logNormalTail, normalTail } from '../../numbers/normal.ts';
-import { logAlarms, sigmas, tripShape } from './falseTrips.ts';
+import { alarms, logAlarms, sigmas, smallest, tripShape } from './falseTrips.ts';
 
 /** Delay from the start of the first value that sees the input beyond the threshold to the end of the value that makes the alarm. */
 export interface DetectionDelay {
@@ -56,8 +56,9 @@ export function detectionDelay(given: {
     const log = logValues - Math.log(rate);
     return log > 300 * Math.LN10 ? 'none' : Math.exp(log);
   };
+  const each = alarms(z, consecutive);
   return {
-    mean: seconds(logMean),
+    mean: each > smallest ? 1 / (each * rate) : seconds(logMean),
     confident:
       logMean < Math.log(many)
         ? valuesUntil(left, z, consecutive) / rate
@@ -88,8 +89,8 @@ export function valuesUntil(left: number, z: number, consecutive: number): numbe
 }
 
 /**
- * Logarithm of the same number where it is large: S(n) = A·x^−(n + 1), x the root above 1 of x = 1 + (1 − p)·p^c·x^(c + 1) next to 1, and
- * A = (1 − p·x)/((1 − p)(c + 1 − c·x)); the other roots of the recurrence have died out.
+ * Logarithm of the same number where it is large: S(n) = A·x^−n, x the root above 1 of x = 1 + (1 − p)·p^c·x^(c + 1) next to 1, and
+ * A = (1 − p·x)/((1 − p)(c + 1 − c·x)·x); the other roots of the recurrence have died out.
  */
 export function logValuesUntil(left: number, z: number, consecutive: number): number {
   const logTrip = logNormalTail(z);
@@ -99,7 +100,8 @@ export function logValuesUntil(left: number, z: number, consecutive: number): nu
   let logStep = logFresh;
   for (let i = 0; i < 10; i++) logStep = logFresh + (consecutive + 1) * Math.log1p(Math.exp(logStep));
   const step = Math.exp(logStep);
-  const logA = Math.log1p((-Math.exp(logTrip) * step) / quiet) - Math.log1p(-consecutive * step);
+  const logA =
+    Math.log1p((-Math.exp(logTrip) * step) / quiet) - Math.log1p(-consecutive * step) - Math.log1p(step);
   const logLogX = step > 1e-290 ? Math.log(Math.log1p(step)) : logStep;
   return Math.log(logA - Math.log(left)) - logLogX;
 }

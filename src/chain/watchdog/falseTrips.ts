@@ -30,7 +30,16 @@ function sumOfRuns(z: number, consecutive: number): number {
   return quiet > 0 ? -Math.expm1(consecutive * logNormalTail(z)) / quiet : consecutive;
 }
 
-/** Natural logarithm of the alarms per compared value, p^c(1 − p)/(1 − p^c) with p = Q(z). */
+/** Below this `alarms` loses digits, as the power in it may be too small for a double; `logAlarms` does not. */
+export const smallest = 1e-290;
+
+/** Alarms per compared value, p^c(1 − p)/(1 − p^c) with p = Q(z). Of power and logarithm that which keeps more digits of p^c. */
+export function alarms(z: number, consecutive: number): number {
+  const run = z < 0 ? Math.exp(consecutive * logNormalTail(z)) : normalTail(z) ** consecutive;
+  return run / sumOfRuns(z, consecutive);
+}
+
+/** The natural logarithm of the same. */
 export const logAlarms = (z: number, consecutive: number): number =>
   consecutive * logNormalTail(z) - Math.log(sumOfRuns(z, consecutive));
 
@@ -60,10 +69,8 @@ export function falseTripRate(given: {
 }): number {
   const { marginLsb, noiseLsb, rate, consecutive } = named('falseTripRate', tripShape, given);
   const z = sigmas(marginLsb, noiseLsb);
-  const run = z < 0 ? 0 : normalTail(z) ** consecutive;
-  // A power keeps more digits than a logarithm, but for p near 1, and where it is too small for a double.
-  if (run > 1e-290) return (rate * run) / sumOfRuns(z, consecutive);
-  return Math.exp(Math.log(rate) + logAlarms(z, consecutive));
+  const each = alarms(z, consecutive);
+  return each > smallest ? rate * each : Math.exp(Math.log(rate) + logAlarms(z, consecutive));
 }
 
 /**

@@ -9,7 +9,7 @@ import { type Rounding, ratioRule, roundingRule, shiftRule } from '../averaging/
 import { bitsRule, firstTransitionRule } from '../quantizing.ts';
 import type { Compare } from './comparator.ts';
 import { readTolerance, type Tolerance } from './transitions.ts';
-import { type Limit, type ThresholdCode, type TripIntent, type WindowCodes, windowCodes } from './window.ts';
+import { type Limit, type TripIntent, type WindowCodes, windowCodes } from './window.ts';
 
 /** Another setting of the converter to find the codes for. */
 export interface ThresholdSetting {

@@ -54,7 +54,7 @@ export interface Setting {
   /** What messages call `compare`. */
   readonly comparePlace: string;
   readonly intent: TripIntent;
-  readonly tolerance: Tolerance;
+  readonly tolerance: Required<Tolerance>;
   /** One LSB of the tolerance in LSB of this setting. */
   readonly lsbOfTolerance: number;
   readonly noiseLsb: number;
@@ -128,7 +128,7 @@ function cutAbove(limit: Limit, intent: TripIntent, t: Transitions, c: Comparato
 /** The lowest compared value that does not trip below. */
 function cutBelow(limit: Limit, intent: TripIntent, t: Transitions, c: Comparator): number {
   const cut = intent === 'must-trip' ? c.value(t.mostUnder(limit.volts)) + 1 : c.value(t.fewest(limit.volts));
-  if (cut < 1) refuse(limit, `from ${shownVolts(t.highest(c.firstCode(1)))}`, '-1 < 0 never trips');
+  if (cut < 1) refuse(limit, `from ${shownVolts(t.highest(c.firstCode(1)))}`, '0 < 0 never trips');
   if (cut > c.largest) {
     refuse(
       limit,

@@ -9,7 +9,7 @@ import { number, type Told } from './told.ts';
 
 /** Exact error against ratio, the half-bit rule beside it, the requirement as a line. */
 export function gain(
-  { e: { channel, quantizing, units, worksheet }, small, inSmall, difference }: Told,
+  { e: { channel, quantizing, noise, units, worksheet }, small, inSmall, difference }: Told,
   { rows, chosen, recommended }: WorksheetSettings,
 ): Section {
   const whole = rows.filter((r) => r.shift === 0);
@@ -107,7 +107,7 @@ export function gain(
           { formula: 'u^2 = B^2 + (σ^2 + 1/12 − B^2)/R' },
           prose`What no averaging removes:`,
           { formula: 'B^2 = sum(k=1; ∞; e^(−4π^2 k^2 σ^2)/(2π^2 k^2))' },
-          prose`With ${symbol('σ')} = ${number(quantizing.noiseLsb)}, ${symbol('R')} = ${String(best.ratio)}, ${symbol('B')} = ${number(best.rippleLsb, 2)}${best.shift === 0 ? '' : `, and what a shift by ${best.shift} drops`}:`,
+          prose`With ${symbol('σ')} = ${number(noise.independentLsb)}, ${symbol('R')} = ${String(best.ratio)}, ${symbol('B')} = ${number(best.rippleLsb, 2)}${best.shift === 0 ? '' : `, and what a shift by ${best.shift} drops`}:`,
           { formula: 'u = x', with: { x: `${number(best.rmsErrorLsb, 4)} LSB` } },
           { formula: 'u q', with: { u: number(best.rmsErrorLsb, 4), q: difference(channel.worst.perCode) } },
         ],

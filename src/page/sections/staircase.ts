@@ -6,8 +6,8 @@ import { prose, type Section, symbol } from '../blocks.ts';
 import { number, type Told } from './told.ts';
 
 /** The mean of many conversions against the input: at this noise, and at too little or enough of it. */
-export function staircase({ e: { quantizing, channel, averaging }, difference }: Told): Section {
-  const here = quantizing.noiseLsb;
+export function staircase({ e: { quantizing, channel, noise, averaging }, difference }: Told): Section {
+  const here = noise.independentLsb;
   const enough = here >= 0.35;
   const other = here > 0.25 ? 0.15 : 0.4;
   const words = (noise: number): string => `${number(noise)} LSB rms`;
@@ -69,7 +69,9 @@ export function staircase({ e: { quantizing, channel, averaging }, difference }:
       b.working({
         result: `${stays(averaging.rippleLsb)} that stay`,
         steps: [
-          prose`${symbol('B')} of the formula above with ${symbol('σ')} = ${number(here)}: ${number(averaging.rippleLsb)}\u202fLSB.`,
+          prose`The rms height of what is left of the steps:`,
+          { formula: 'B^2 = sum(k=1; ∞; e^(−4π^2 k^2 σ^2)/(2π^2 k^2))' },
+          prose`With ${symbol('σ')} = ${number(here)}: ${number(averaging.rippleLsb)}\u202fLSB.`,
         ],
       }),
     ],

@@ -303,6 +303,42 @@ const figures = {
       '10 us',
     ),
   }),
+  timer: optional(
+    object('timer', 'The timer that starts conversions or readings.', {
+      clock: optional(
+        quantity({
+          label: 'timer clock',
+          doc: 'Clock ahead of the timer’s prescaler; that of the converter’s clock source unless given.',
+          unit: 'Hz',
+          low: 1,
+          high: 1e9,
+          example: '32.768 kHz',
+        }),
+      ),
+      prescalers: optional(
+        list({
+          label: 'timer prescalers',
+          doc: 'Dividers ahead of the counter, in rising order; 1 alone unless given.',
+          of: number({
+            label: 'timer prescaler',
+            doc: 'Divider ahead of the counter.',
+            low: 1,
+            high: 2 ** 24,
+          }),
+          shortest: 1,
+          longest: 64,
+        }),
+      ),
+      counterBits: optional(
+        number({
+          label: 'timer width',
+          doc: 'Bits of the counter; 16 unless given.',
+          low: 1,
+          high: 32,
+        }),
+      ),
+    }),
+  ),
   channels: number({
     label: 'channels',
     doc: 'Number of external inputs of the multiplexer.',

@@ -1,0 +1,43 @@
+/**
+ * Clamping: what a converter that knows no codes below 0 does to the mean of a noisy input near 0 V.
+ *
+ * In: the input and the noise, in LSB. Out: how much the clamp lifts the mean code. The clamp at the other end does the same the
+ * other way round.
+ */
+import { between, named, real } from '../../numbers/guard.ts';
+import { normalDensity, normalTail } from '../../numbers/normal.ts';
+
+/** Noise from which the steps of the code no longer show in the sum, LSB. */
+const wide = 4;
+
+/**
+ * Mean that a clamp at code 0 adds to the codes of a noisy converter.
+ *
+ *     Σ_{k≥0} Q((x + k + ½)/σ)        ≈ σ·[φ(x/σ) − (x/σ)·Q(x/σ)] for σ well above 1 LSB, σ/√(2π) at x = 0
+ *
+ * Codes below 0 would have balanced those above; they are read as 0. The mean of R conversions keeps all of it: it has to be avoided
+ * ahead of the converter, by an input some σ above the end of the range. Where a signed mean is clamped instead, σ/√R counts in
+ * place of σ.
+ *
+ * @param inputLsb - input x, LSB from the centre of code 0
+ * @param noiseLsb - noise σ ahead of the quantizer, LSB rms, 0 … 1e6
+ * @returns LSB, from 0; without noise, how many codes the input lies below code 0
+ * @throws RangeError for an argument outside its range
+ *
+ * clampBias({ inputLsb: 0, noiseLsb: 0.5 }) // => 0.160005
+ * clampBias({ inputLsb: 0, noiseLsb: 100 }) // => 39.894
+ */
+export function clampBias(given: { inputLsb: number; noiseLsb: number }): number {
+  const shape = { inputLsb: real('LSB'), noiseLsb: between(0, 1e6, 'LSB') };
+  const { inputLsb: x, noiseLsb: noise } = named('clampBias', shape, given);
+  if (noise === 0) return Math.max(0, -Math.floor(x + 0.5)) + 0;
+  if (noise >= wide) {
+    // Beyond the integral over k the ripple and the midpoint rule's own error remain.
+    const z = x / noise;
+    return noise * (normalDensity(z) - z * normalTail(z)) - normalDensity(z) / (24 * noise);
+  }
+  let sum = 0;
+  const last = Math.max(0, Math.ceil(12 * noise - x));
+  for (let k = last; k >= 0; k--) sum += normalTail((x + k + 0.5) / noise);
+  return sum;
+}

@@ -1,0 +1,163 @@
+/** The sensors that a worksheet may have, told apart by their kind. */
+import { choice, list, number, object, optional, quantity, real, variant } from './field.ts';
+import { resistance } from './quantities.ts';
+
+export const sensor = variant('sensor', 'What turns the measurand into a resistance or a voltage.', {
+  thermistor: object(
+    'thermistor',
+    'Resistance falling with temperature: by r25 and beta, by a, b and c of the Steinhart–Hart equation, or by three points.',
+    {
+      r25: optional(
+        resistance(
+          'thermistor resistance at 25 °C',
+          'Resistance at 25 °C; its spread is the tolerance.',
+          '10 kohm',
+        ),
+      ),
+      beta: optional(
+        quantity({
+          label: 'beta',
+          doc: 'Slope of ln R against 1/T, between the two temperatures that the data sheet names.',
+          unit: 'K',
+          low: 100,
+          high: 10_000,
+          example: '3435 K',
+        }),
+      ),
+      a: optional(real({ label: 'coefficient a', doc: 'Steinhart–Hart a, in 1/K.', low: -1, high: 1 })),
+      b: optional(real({ label: 'coefficient b', doc: 'Steinhart–Hart b, in 1/K.', low: -1, high: 1 })),
+      c: optional(real({ label: 'coefficient c', doc: 'Steinhart–Hart c, in 1/K.', low: -1, high: 1 })),
+      points: optional(
+        list({
+          label: 'points',
+          doc: 'Three points of the resistance table, in rising temperature.',
+          of: object('point', 'One line of the table.', {
+            temperature: quantity({
+              label: 'temperature of the point',
+              doc: 'Temperature of this line.',
+              unit: 'degC',
+              low: -100,
+              high: 500,
+              example: '25 degC',
+            }),
+            resistance: resistance('resistance of the point', 'Resistance at that temperature.', '10 kohm'),
+          }),
+          shortest: 3,
+          longest: 3,
+        }),
+      ),
+      dissipation: optional(
+        quantity({
+          label: 'dissipation constant',
+          doc: 'Power that warms the sensor by one kelvin where it is mounted.',
+          unit: 'W/K',
+          low: 1e-6,
+          high: 10,
+          example: '2 mW/K',
+        }),
+      ),
+    },
+  ),
+  platinum: object('platinum sensor', 'Platinum resistance thermometer.', {
+    r0: quantity({
+      label: 'resistance at 0 °C',
+      doc: 'Nominal resistance at 0 °C.',
+      unit: 'ohm',
+      low: 1,
+      high: 1e5,
+      example: '1000 ohm',
+    }),
+    class: optional(choice('tolerance class', ['AA', 'A', 'B', 'C'], 'Tolerance class of the sensor.')),
+    dissipation: optional(
+      quantity({
+        label: 'dissipation constant',
+        doc: 'Power that warms the sensor by one kelvin where it is mounted.',
+        unit: 'W/K',
+        low: 1e-6,
+        high: 10,
+        example: '4 mW/K',
+      }),
+    ),
+  }),
+  linear: object('linear sensor', 'Voltage that is a straight line of temperature.', {
+    voltsPerDegree: quantity({
+      label: 'slope',
+      doc: 'Change of the voltage per kelvin.',
+      unit: 'V/K',
+      low: -1,
+      high: 1,
+      example: '10 mV/K',
+    }),
+    voltsAtZero: quantity({
+      label: 'voltage at 0 °C',
+      doc: 'Output at 0 °C.',
+      unit: 'V',
+      low: -50,
+      high: 50,
+      example: '0.5 V',
+    }),
+    outputResistance: quantity({
+      label: 'output resistance',
+      doc: 'Resistance behind the output.',
+      unit: 'ohm',
+      low: 0,
+      high: 1e9,
+      example: '1 kohm',
+    }),
+  }),
+  die: object('sensor on the chip', 'Voltage on the chip, known by two codes that the factory stored.', {
+    low: object('low factory point', 'The colder of the two points.', {
+      temperature: quantity({
+        label: 'temperature of the low factory point',
+        doc: 'Temperature at which the low code was taken.',
+        unit: 'degC',
+        low: -60,
+        high: 200,
+        example: '30 degC',
+      }),
+      code: number({
+        label: 'low factory code',
+        doc: 'Code stored for it.',
+        low: 0,
+        high: 2 ** 24,
+      }),
+    }),
+    high: object('high factory point', 'The warmer of the two points.', {
+      temperature: quantity({
+        label: 'temperature of the high factory point',
+        doc: 'Temperature at which the high code was taken.',
+        unit: 'degC',
+        low: -60,
+        high: 200,
+        example: '110 degC',
+      }),
+      code: number({
+        label: 'high factory code',
+        doc: 'Code stored for it.',
+        low: 0,
+        high: 2 ** 24,
+      }),
+    }),
+    bits: number({ label: 'factory bits', doc: 'Resolution of the stored codes.', low: 1, high: 24 }),
+    reference: quantity({
+      label: 'factory reference',
+      doc: 'Reference voltage at which they were taken.',
+      unit: 'V',
+      low: 0.1,
+      high: 50,
+      example: '3.0 V',
+    }),
+    outputResistance: quantity({
+      label: 'output resistance',
+      doc: 'Resistance that stands for its drive; choose it so that the data sheet’s sample time results.',
+      unit: 'ohm',
+      low: 0,
+      high: 1e9,
+      example: '100 kohm',
+    }),
+  }),
+  divider: object('voltage divider', 'The measurand is a voltage, brought down by two resistors.', {
+    top: resistance('upper resistor', 'Between the voltage and the pin.', '10 Mohm'),
+    bottom: resistance('lower resistor', 'Between the pin and ground.', '3.3 Mohm'),
+  }),
+});

@@ -1,0 +1,210 @@
+/** What surrounds the channel: watchdog, other channels, power, calibration, record. */
+
+import { comparatorOverrides } from './converter.ts';
+import { choice, count, flag, list, number, object, optional, quantity, text } from './field.ts';
+import { duration } from './quantities.ts';
+
+const limit = (label: string, doc: string) =>
+  quantity({ label, doc, unit: 'limit', low: -1e6, high: 1e6, example: '37 degC', steps: { by: 0.5 } });
+
+export const watchdog = object(
+  'watchdog',
+  'When the analog watchdog (digital window comparator) must trip.',
+  {
+    above: optional(limit('upper limit', 'Trips above this, in the measurand or in volts at the pin.')),
+    below: optional(limit('lower limit', 'Trips below this, in the measurand or in volts at the pin.')),
+    intent: choice(
+      'intent',
+      ['must-trip', 'must-not-trip'],
+      'Whether it must trip everywhere beyond the limit, or nowhere within it.',
+    ),
+    consecutive: optional(
+      count({
+        label: 'consecutive trips',
+        doc: 'Results beyond the limit, one after the other, that make an alarm; 1 unless given.',
+        low: 1,
+        high: 1000,
+      }),
+    ),
+    hysteresis: optional(
+      quantity({
+        label: 'hysteresis',
+        doc: 'How far back the measurand must go before the alarm is cleared.',
+        unit: 'difference',
+        low: 0,
+        high: 1e6,
+        example: '0.5 K',
+      }),
+    ),
+    compare: optional(
+      object(
+        'what is compared',
+        'Overrides of what the profile says the hardware compares.',
+        comparatorOverrides,
+      ),
+    ),
+  },
+);
+
+export const scan = object('scan', 'The other channels that the same converter takes in turn.', {
+  channels: list({
+    label: 'other channels',
+    doc: 'In the order of the scan; this worksheet’s channel comes first.',
+    of: object('channel', 'One other channel.', {
+      name: text('name', 60, 'What it measures.'),
+      voltage: quantity({
+        label: 'voltage',
+        doc: 'Its voltage at the pin.',
+        unit: 'V',
+        low: -50,
+        high: 50,
+        example: '1.2 V',
+      }),
+      sourceResistance: quantity({
+        label: 'source resistance',
+        doc: 'Thévenin resistance behind the pin.',
+        unit: 'ohm',
+        low: 0,
+        high: 1e10,
+        example: '10 kohm',
+      }),
+      capacitance: optional(
+        quantity({
+          label: 'pin capacitor',
+          doc: 'Capacitor at its pin, on the board.',
+          unit: 'F',
+          low: 0,
+          high: 1e-3,
+          example: '10 nF',
+        }),
+      ),
+      sampleCycles: optional(
+        number({
+          label: 'sample cycles',
+          doc: 'Its own sample time, where the hardware allows one.',
+          low: 0.5,
+          high: 100_000,
+          halves: true,
+        }),
+      ),
+    }),
+    shortest: 1,
+    longest: 64,
+  }),
+  discard: optional(
+    number({
+      label: 'discarded conversions',
+      doc: 'Conversions thrown away after each change of channel.',
+      low: 0,
+      high: 16,
+    }),
+  ),
+});
+
+export const power = object('power', 'What feeds the board, and what it does around the conversions.', {
+  supply: optional(
+    quantity({
+      label: 'supply voltage',
+      doc: 'Voltage of the supply, for energy; the reference may be another.',
+      unit: 'V',
+      low: 0.5,
+      high: 50,
+      example: '3.0 V',
+    }),
+  ),
+  phases: optional(
+    list({
+      label: 'other phases',
+      doc: 'What else a reading makes the board do.',
+      of: object('phase', 'One phase.', {
+        name: text('name', 60, 'What happens.'),
+        current: quantity({
+          label: 'phase current',
+          doc: 'Drawn meanwhile.',
+          unit: 'A',
+          low: 0,
+          high: 10,
+          example: '3 mA',
+        }),
+        time: duration('phase time', 'How long it takes.', '200 us'),
+      }),
+      shortest: 1,
+      longest: 64,
+    }),
+  ),
+  battery: optional(
+    object('battery', 'The battery.', {
+      capacity: quantity({
+        label: 'battery capacity',
+        doc: 'Nominal charge.',
+        unit: 'C',
+        low: 0.01,
+        high: 1e9,
+        example: '220 mAh',
+      }),
+      usable: quantity({
+        label: 'usable part',
+        doc: 'Part of the capacity that can be drawn at these currents and temperatures.',
+        unit: '1',
+        low: 0.01,
+        high: 1,
+        example: '80 %',
+      }),
+      selfDischarge: quantity({
+        label: 'self-discharge',
+        doc: 'Part of the capacity lost in a year.',
+        unit: '1',
+        low: 0,
+        high: 1,
+        example: '1 %',
+      }),
+    }),
+  ),
+});
+
+export const calibration = object(
+  'calibration',
+  'At which points the finished board was compared with a standard.',
+  {
+    points: list({
+      label: 'calibration points',
+      doc: 'One, two or more.',
+      of: object('calibration point', 'One comparison.', {
+        at: quantity({
+          label: 'calibration value',
+          doc: 'Value of the standard.',
+          unit: 'measurand',
+          low: -1e6,
+          high: 1e6,
+          example: '25 degC',
+        }),
+        uncertainty: quantity({
+          label: 'standard uncertainty of the point',
+          doc: 'Standard uncertainty of the comparison.',
+          unit: 'difference',
+          low: 0,
+          high: 1e6,
+          example: '0.05 K',
+        }),
+      }),
+      shortest: 1,
+      longest: 20,
+    }),
+  },
+);
+
+export const record = object('record', 'Codes recorded on the board.', {
+  file: text('file', 200, 'File of codes, relative to the worksheet.'),
+  rate: quantity({
+    label: 'rate of the record',
+    doc: 'Codes per second.',
+    unit: 'Hz',
+    low: 1e-6,
+    high: 1e9,
+    example: '100 Hz',
+  }),
+  averaged: flag(
+    'averaged codes',
+    'Whether the record holds averaged results; else codes of single conversions.',
+  ),
+});

@@ -1,0 +1,206 @@
+/** Speeds of the computation. */
+import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { accumulate } from '../../src/chain/averaging/accumulate.ts';
+import { oversample, oversampleTable } from '../../src/chain/averaging/oversample.ts';
+import { modes, unsettledPart } from '../../src/chain/sampling/network.ts';
+import { normalTail } from '../../src/numbers/normal.ts';
+import { seededRandom } from '../../src/numbers/random.ts';
+import { evaluate } from '../../src/worksheet/evaluate.ts';
+import { readProfile } from '../../src/worksheet/profile.ts';
+import { readWorksheet } from '../../src/worksheet/read.ts';
+import { settingsOf } from '../../src/worksheet/settingsOf.ts';
+import type { Speed } from './run.ts';
+import { against, python, seconds, shown } from './timing.ts';
+
+/** A simulation of averaged results: rms of the error over random inputs, for about one part in a thousand. */
+function simulated(noiseLsb: number, ratio: number, shift: number, bursts: number): number {
+  const random = seededRandom(1);
+  const codes = new Int32Array(ratio);
+  let sum = 0;
+  let square = 0;
+  for (let i = 0; i < bursts; i++) {
+    const x = 2000 + random.uniform() * 2 ** shift;
+    for (let k = 0; k < ratio; k++) codes[k] = Math.floor(x + noiseLsb * random.normal() + 0.5);
+    const [result] = accumulate({
+      codes,
+      ratio,
+      shift,
+      rounding: 'truncate',
+      registerBits: 31,
+      onOverflow: 'saturate',
+    });
+    const error = (result! * 2 ** shift) / ratio - x;
+    sum += error;
+    square += error * error;
+  }
+  return Math.sqrt(square / bursts - (sum / bursts) ** 2);
+}
+
+const powers = (last: number): number[] => Array.from({ length: last + 1 }, (_, i) => 2 ** i);
+
+function oversampling(): Speed[] {
+  const usual: number[] = [];
+  const anywhere: number[] = [];
+  for (const noiseLsb of [0, 0.02, 0.15, 0.25, 0.5, 1, 3]) {
+    for (const ratio of [1, 3, 16, 100, 256, 4096, 65536]) {
+      for (const shift of [0, 2, 4, 8, 12, 16, 20]) {
+        const time = seconds(() => oversample({ bits: 12, noiseLsb, ratio, shift }), { repeats: 3, warm: 1 });
+        anywhere.push(time);
+        if (noiseLsb >= 0.25 && shift <= Math.log2(ratio)) usual.push(time);
+      }
+    }
+  }
+  const one = seconds(() => oversample({ bits: 12, noiseLsb: 0.5, ratio: 256, shift: 4 }));
+  const simulation = seconds(() => simulated(0.5, 256, 4, 5e5 / 2), { repeats: 1, warm: 0 });
+  const table = {
+    bits: 12,
+    noiseLsb: 0.6,
+    ratios: powers(10),
+    shifts: Array.from({ length: 11 }, (_, i) => i),
+  };
+  const cold = seconds(() => oversampleTable({ ...table, noiseLsb: 0.6 }), { repeats: 1, warm: 0 });
+  const warm = seconds(() => oversampleTable(table));
+  const none = { ratio: '', peer: '' };
+  return [
+    {
+      work: 'oversample, 0.5 LSB, 256/4',
+      measured: shown(one),
+      aim: '2 ms',
+      ...against(one, simulation, 'simulation to 1e-3'),
+    },
+    {
+      work: 'oversample, slowest, σ ≥ 0.25, s ≤ log2 R',
+      measured: shown(Math.max(...usual)),
+      aim: '2 ms',
+      ...none,
+    },
+    { work: 'oversample, slowest anywhere', measured: shown(Math.max(...anywhere)), aim: '10 ms', ...none },
+    { work: 'every ratio × shift, 121 settings, first', measured: shown(cold), aim: '50 ms', ...none },
+    {
+      work: 'every ratio × shift, again',
+      measured: shown(warm),
+      aim: '5 ms',
+      ...against(warm, 121 * one, 'one by one'),
+    },
+  ];
+}
+
+function settling(): Speed {
+  const times = Array.from({ length: 65 }, (_, i) => (i + 1) * 3e-8);
+  const out = new Float64Array(65);
+  const network = {
+    sourceResistance: 1e4,
+    pinCapacitance: 1e-9,
+    switchResistance: 1e3,
+    sampleCapacitance: 16e-12,
+  };
+  const curve =
+    seconds(
+      () => {
+        for (let n = 0; n < 1000; n++) {
+          const m = modes(
+            network.sourceResistance,
+            network.pinCapacitance,
+            network.switchResistance,
+            network.sampleCapacitance,
+          );
+          for (let i = 0; i < 65; i++) out[i] = unsettledPart(m, times[i]!);
+        }
+      },
+      { repeats: 9 },
+    ) / 1000;
+  // The simulator's own time for 200 cases in one process.
+  const netlist = [
+    'two capacitors',
+    'V1 in 0 DC 3',
+    'R1 in a 10k',
+    'C1 a 0 1n IC=3',
+    'R2 a c 1k',
+    'C2 c 0 16p IC=0',
+    '.control',
+    ...Array.from({ length: 200 }, () => 'tran 40n 2u uic'),
+    'quit',
+    '.endc',
+    '.end',
+  ].join('\n');
+  const simulator = (): number | undefined => {
+    const start = performance.now();
+    const { status, error } = spawnSync('ngspice', ['-b', '/dev/stdin'], { input: netlist });
+    return error || status === null ? undefined : (performance.now() - start) / 1000 / 200;
+  };
+  return {
+    work: 'settling, a curve of 65 points',
+    measured: shown(curve),
+    aim: '0.01 of peer',
+    ...against(curve, simulator(), 'circuit simulator, a case'),
+  };
+}
+
+function tails(): Speed {
+  const zs = Float64Array.from({ length: 100_000 }, (_, i) => (i / 100_000) * 37);
+  const time =
+    seconds(() => {
+      let sum = 0;
+      for (const z of zs) sum += normalTail(z);
+      return sum;
+    }) / zs.length;
+  const scipy = python(
+    'import numpy as np,time;from scipy.special import ndtr;z=-np.linspace(0,37,100000);ndtr(z);t=[];\nfor _ in range(15):\n a=time.perf_counter();ndtr(z);t.append(time.perf_counter()-a)\nprint(sorted(t)[7]/1e5)',
+  );
+  return {
+    work: 'upper normal tail, 0 … 37 σ, a value',
+    measured: shown(time),
+    aim: '',
+    ...against(time, scipy, 'SciPy ndtr (5 digits fewer beyond 8 σ)'),
+  };
+}
+
+function deviates(): Speed {
+  const buffer = new Float64Array(16384);
+  const random = seededRandom(3);
+  const count = 610;
+  const time = seconds(
+    () => {
+      for (let i = 0; i < count; i++) random.fillNormal(buffer);
+    },
+    { repeats: 5 },
+  );
+  const numpy = python(
+    'import numpy as np,time;g=np.random.Generator(np.random.PCG64(3));b=np.empty(16384);t=[]\nfor _ in range(5):\n a=time.perf_counter()\n for _ in range(610): g.standard_normal(out=b)\n t.append(time.perf_counter()-a)\nprint(sorted(t)[2])',
+  );
+  return {
+    work: 'Gaussian deviates, 10⁷',
+    measured: shown(time),
+    aim: '1 of peer',
+    ...against(time, numpy, 'NumPy PCG64 in chunks'),
+  };
+}
+
+function worksheets(): Speed[] {
+  const profiles = Object.fromEntries(
+    ['low-power', 'plain', 'fast'].map((name) => [
+      name,
+      readProfile({ text: readFileSync(`data/converters/${name}.json`, 'utf8') }),
+    ]),
+  );
+  return ['beehive', 'cellar', 'workbench'].map((name) => {
+    const text = readFileSync(`data/worksheets/${name}.json`, 'utf8');
+    const time = seconds(() => settingsOf(evaluate({ worksheet: readWorksheet({ text, profiles }) })));
+    return {
+      work: `${name}: read, evaluate, all settings`,
+      measured: shown(time),
+      aim: '5 ms',
+      ratio: '',
+      peer: '',
+    };
+  });
+}
+
+export const modelSpeeds = (): Speed[] => [
+  ...oversampling(),
+  settling(),
+  tails(),
+  deviates(),
+  ...worksheets(),
+];
