@@ -4,7 +4,7 @@
  * In come the phases of a reading, each with its current and time, the sleep current and the battery; out go charge and energy per
  * reading, the average current, the life, and what each doubling of the averaging costs.
  */
-import { between, named, notNegative, or, positive, type Rule, whole } from '../numbers/guard.ts';
+import { between, named, notNegative, or, positive, type Rule, refusal, whole } from '../numbers/guard.ts';
 
 /** A part of a reading during which the current is about the same. */
 export interface Phase {
@@ -222,7 +222,8 @@ export function ratioCosts(given: {
   const costs: RatioCost[] = [];
   for (let ratio = 1; ratio <= a.largestRatio; ratio *= 2) {
     const place = `${caller}.phasesFor(${ratio})`;
-    const { phases: list } = named(caller, { phases: phasesRule }, { phases: a.phasesFor(ratio) });
+    const list: unknown = a.phasesFor(ratio);
+    if (!phasesRule.keeps(list)) throw new RangeError(refusal(place, list, phasesRule.allowed));
     const phases = readPhases(place, list);
     const charge = chargeOf(phases);
     const current = averageOf(caller, phases, a.period, a.sleepCurrent);

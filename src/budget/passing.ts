@@ -41,7 +41,7 @@ function scoreInterval(passed: number, n: number): CoverageInterval {
   const square = (z * z) / n;
   const centre = (p + square / 2) / (1 + square);
   const half = Math.sqrt(square * p * (1 - p) + square ** 2 / 4) / (1 + square);
-  return { low: Math.max(0, centre - half), high: Math.min(1, centre + half) };
+  return { low: passed === 0 ? 0 : centre - half, high: passed === n ? 1 : centre + half };
 }
 
 const chunk = 1024;

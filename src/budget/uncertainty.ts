@@ -139,10 +139,8 @@ export function combineUncertainty(given: {
   for (const [i, j, r] of pairs) variance += 2 * covariance(i, j, r);
   const combined = largest * Math.sqrt(Math.max(0, variance));
   const worstCase = rows.reduce((sum, row) => sum + Math.abs(row.sensitivity) * row.limit, 0);
-  if (!Number.isFinite(combined + worstCase)) {
-    throw new RangeError(
-      refusal('combineUncertainty.contributions', combined, 'contributions with a finite combination'),
-    );
+  if (!Number.isFinite(worstCase)) {
+    throw new RangeError(refusal('combineUncertainty.contributions', worstCase, 'a finite sum of limits'));
   }
   const freedom =
     combined > 0 ? effectiveFreedom(rows, pairs, covariance, variance) : Number.POSITIVE_INFINITY;

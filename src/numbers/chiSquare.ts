@@ -23,8 +23,7 @@ function stirlingRest(a: number): number {
 function kernel(a: number, x: number): number {
   const d = (x - a) / a;
   // ln(x/a) − (x − a)/a without the loss that x near a would bring.
-  const exponent =
-    Math.abs(d) < 0.1 ? logRest(d) : Math.log(x / a) - d;
+  const exponent = Math.abs(d) < 0.1 ? logRest(d) : Math.log(x / a) - d;
   return Math.sqrt(a / (2 * Math.PI)) * Math.exp(a * exponent - stirlingRest(a));
 }
 
@@ -47,7 +46,7 @@ function parts(a: number, x: number): { lower: number; upper: number } {
     const lower = kernel(a, x) * sum;
     return { lower, upper: 1 - lower };
   }
-  // Lentz's form of the continued fraction.
+  // The continued fraction, from the front.
   let b = x + 1 - a;
   let c = 1e300;
   let d = 1 / b;
@@ -96,7 +95,7 @@ export function chiSquareQuantile(p: number, degreesOfFreedom: number): number {
   const z = normalQuantile(p);
   const a = degreesOfFreedom / 2;
   const off = (x: number): number => (p < 0.5 ? parts(a, x).lower - p : 1 - p - parts(a, x).upper);
-  // Wilson and Hilferty's cube is near; the bracket widens until it holds the root.
+  // The cube of a normal deviate is near; the bracket widens until it holds the root.
   const ninth = 2 / (9 * degreesOfFreedom);
   const guess = a * Math.max(1e-3, 1 - ninth + z * Math.sqrt(ninth)) ** 3;
   let low = guess;

@@ -111,14 +111,7 @@ function combine(out: Float64Array, o: number, quarter: number, w: Float64Array)
   }
 }
 
-function four(
-  x: Float64Array,
-  mask: number,
-  at: number,
-  stride: number,
-  out: Float64Array,
-  o: number,
-): void {
+function four(x: Float64Array, mask: number, at: number, stride: number, out: Float64Array, o: number): void {
   const i0 = 2 * at;
   const i1 = 2 * ((at + stride) & mask);
   const i2 = 2 * ((at + 2 * stride) & mask);

@@ -236,7 +236,31 @@ export interface Plot {
   readonly figures: { readonly heads: readonly string[]; readonly rows: readonly (readonly string[])[] };
 }
 
-export type Block = Paragraph | Inputs | Working | Table | Notes | Caution | Plot;
+/** A register as it is drawn: its width, and the bits of the value that stand in it. */
+export interface Register {
+  /** What it is, in a few words. */
+  readonly name: string;
+  /** What it holds, in figures: decimal and hexadecimal. */
+  readonly figures: string;
+  readonly value: number;
+  readonly width: number;
+  /** Lowest bit in use, and how many are; the others are struck out. */
+  readonly from: number;
+  readonly bits: number;
+  /** Lowest bits that a shift drops; none unless given. */
+  readonly dropped?: number;
+  /** How not to read it: its name carries the cross. */
+  readonly wrong?: true;
+}
+
+/** Registers one below the other, bit under bit. */
+export interface BitField {
+  readonly type: 'bitField';
+  readonly name: string;
+  readonly registers: readonly Register[];
+}
+
+export type Block = Paragraph | Inputs | Working | Table | Notes | Caution | Plot | BitField;
 
 /** A section: what it says, and its margin. `claim` is its heading where no plot or table brings one. */
 export interface Section {
@@ -265,3 +289,4 @@ export const curve = (c: Omit<Curve, 'type'>): Curve => ({ type: 'curve', ...c }
 export const limit = (l: Omit<Limit, 'type'>): Limit => ({ type: 'limit', ...l });
 export const point = (p: Omit<Point, 'type'>): Point => ({ type: 'point', ...p });
 export const span = (s: Omit<Span, 'type'>): Span => ({ type: 'span', ...s });
+export const bitField = (f: Omit<BitField, 'type'>): BitField => ({ type: 'bitField', ...f });

@@ -27,7 +27,8 @@ export interface AllanPoint {
 /** Rule for averaging factors. */
 const factorsRule: Rule<readonly number[]> = {
   allowed: 'an array of whole numbers 1 … 2147483647',
-  keeps: (value): value is readonly number[] => Array.isArray(value) && value.every(whole(1, 2 ** 31 - 1).keeps),
+  keeps: (value): value is readonly number[] =>
+    Array.isArray(value) && value.every(whole(1, 2 ** 31 - 1).keeps),
 };
 
 const shape = {

@@ -5,8 +5,9 @@
  * ends of its band. Long averaging times have few independent spans, and their points scatter: without the band an accident at the
  * right-hand end looks like drift, or like a gain.
  */
-import { between, choice, maybe, named, or, type Rule, whole } from '../numbers/guard.ts';
+
 import { chiSquareQuantile } from '../numbers/chiSquare.ts';
+import { between, choice, maybe, named, or, type Rule, whole } from '../numbers/guard.ts';
 import type { AllanKind, AllanPoint } from './allan.ts';
 
 /** Noise whose deviation falls with √τ, stays level, or rises with √τ. */
@@ -101,7 +102,9 @@ export function allanFreedom(given: {
   const { noise, kind, factor, recordLength } = named('allanFreedom', freedomShape, given);
   const span = kind === 'modified' ? 3 * factor - 1 : 2 * factor;
   if (recordLength < span) {
-    throw new RangeError(`allanFreedom.factor: got ${factor}; a record of ${recordLength} leaves no term, ${kind}`);
+    throw new RangeError(
+      `allanFreedom.factor: got ${factor}; a record of ${recordLength} leaves no term, ${kind}`,
+    );
   }
   const starts = kind === 'adjacent' ? 1 : factor;
   const terms = kind === 'adjacent' ? Math.floor(recordLength / factor) - 1 : recordLength - span + 1;

@@ -61,7 +61,10 @@ export function averagedBitsStream(given: { bits: number; largest?: number }): A
   const { bits, largest } = named('averagedBitsStream', shape, given);
   const { lowest, highest } = codeLimits(bits);
   const depth = Math.min(Math.floor(Math.log2(largest)), widest - 1 - bits);
-  const levels: Level[] = Array.from({ length: depth + 1 }, () => ({ summer: new CodeSummer(false), waiting: undefined }));
+  const levels: Level[] = Array.from({ length: depth + 1 }, () => ({
+    summer: new CodeSummer(false),
+    waiting: undefined,
+  }));
   /** Sums of one level; their pairs go up to the next. */
   const pass = (sums: Int32Array, at: number): void => {
     const level = levels[at]!;

@@ -39,7 +39,8 @@ const countsRule: Rule<ArrayLike<number>> = {
 
 const stimulusRule = choice(['ramp', 'sine']);
 
-const largest = (list: Float64Array): number => list.reduce((worst, x) => (Math.abs(x) > Math.abs(worst) ? x : worst), 0);
+const largest = (list: Float64Array): number =>
+  list.reduce((worst, x) => (Math.abs(x) > Math.abs(worst) ? x : worst), 0);
 
 /**
  * Nonlinearity by code density.
@@ -56,7 +57,11 @@ const largest = (list: Float64Array): number => list.reduce((worst, x) => (Math.
  *
  * codeDensity({ counts: [6, 6, 5, 6, 4, 6, 5, 6], first: 0, stimulus: 'ramp' }).dnlLsb[3] // => -0.25
  */
-export function codeDensity(given: { counts: ArrayLike<number>; first: number; stimulus: Stimulus }): CodeDensity {
+export function codeDensity(given: {
+  counts: ArrayLike<number>;
+  first: number;
+  stimulus: Stimulus;
+}): CodeDensity {
   const { counts, first, stimulus } = named(
     'codeDensity',
     { counts: countsRule, first: whole(-(2 ** 32), 2 ** 32), stimulus: stimulusRule },
@@ -68,7 +73,9 @@ export function codeDensity(given: { counts: ArrayLike<number>; first: number; s
   while (high > low && counts[high] === 0) high--;
   const codes = high - low - 1;
   if (codes < 2) {
-    throw new RangeError(`codeDensity.counts: got ${Math.max(0, codes)} codes between the ends; allowed 2 or more`);
+    throw new RangeError(
+      `codeDensity.counts: got ${Math.max(0, codes)} codes between the ends; allowed 2 or more`,
+    );
   }
   let total = 0;
   for (let k = low; k <= high; k++) total += counts[k]!;
@@ -81,7 +88,8 @@ export function codeDensity(given: { counts: ArrayLike<number>; first: number; s
   }
   const start = transitions[0]!;
   const width = (transitions[codes]! - start) / codes;
-  if (!(width > 0)) throw new RangeError('codeDensity.counts: got nothing between the ends; allowed counts there');
+  if (!(width > 0))
+    throw new RangeError('codeDensity.counts: got nothing between the ends; allowed counts there');
   const inlLsb = transitions.map((t, k) => (t - start) / width - k);
   const dnlLsb = new Float64Array(codes);
   const missingCodes: number[] = [];
@@ -123,7 +131,12 @@ export function codeDensityRecordLength(given: {
 }): number {
   const { bits, errorLsb, confidence, stimulus } = named(
     'codeDensityRecordLength',
-    { bits: bitsRule, errorLsb: positive('LSB'), confidence: between(0.5, 0.9999, ''), stimulus: stimulusRule },
+    {
+      bits: bitsRule,
+      errorLsb: positive('LSB'),
+      confidence: between(0.5, 0.9999, ''),
+      stimulus: stimulusRule,
+    },
     given,
   );
   const z = normalQuantile((1 + confidence) / 2);

@@ -9,7 +9,8 @@ export const codesRule = (least: number): Rule<ArrayLike<number>> => ({
   keeps: (value): value is ArrayLike<number> => {
     const list = value as ArrayLike<number>;
     if (wholeTypes.some((type) => value instanceof type)) return list.length >= least;
-    if (!(Array.isArray(value) || value instanceof Float64Array || value instanceof Float32Array)) return false;
+    if (!(Array.isArray(value) || value instanceof Float64Array || value instanceof Float32Array))
+      return false;
     if (list.length < least) return false;
     for (let i = 0; i < list.length; i++) if (!Number.isSafeInteger(list[i])) return false;
     return true;

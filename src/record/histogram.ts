@@ -4,8 +4,9 @@
  * Code k is the bin from k − ½ to k + ½ on the scale of codes. In come counts, and mean and noise in LSB; out go probabilities and
  * how well the two agree.
  */
-import { notNegative, named, numbers, real, whole } from '../numbers/guard.ts';
+
 import { chiSquareTail } from '../numbers/chiSquare.ts';
+import { named, notNegative, numbers, real, whole } from '../numbers/guard.ts';
 import { normalTail } from '../numbers/normal.ts';
 
 /** How counts agree with what noise of one mean and σ would give. */
@@ -22,7 +23,11 @@ export interface HistogramFit {
 
 /** Probability of the bin between two distances from the mean, in σ, without the loss of differences near 1. */
 export const between = (low: number, high: number): number =>
-  low > 0 ? normalTail(low) - normalTail(high) : high < 0 ? normalTail(-high) - normalTail(-low) : 1 - normalTail(-low) - normalTail(high);
+  low > 0
+    ? normalTail(low) - normalTail(high)
+    : high < 0
+      ? normalTail(-high) - normalTail(-low)
+      : 1 - normalTail(-low) - normalTail(high);
 
 /**
  * Probabilities of codes for a still input with Gaussian noise.
@@ -46,7 +51,12 @@ export function codeProbabilities(given: {
 }): Float64Array {
   const { mean, noiseLsb, first, count } = named(
     'codeProbabilities',
-    { mean: real('LSB'), noiseLsb: notNegative('LSB'), first: whole(-(2 ** 32), 2 ** 32), count: whole(1, 2 ** 22) },
+    {
+      mean: real('LSB'),
+      noiseLsb: notNegative('LSB'),
+      first: whole(-(2 ** 32), 2 ** 32),
+      count: whole(1, 2 ** 22),
+    },
     given,
   );
   return Float64Array.from({ length: count }, (_, i) => {
@@ -78,7 +88,12 @@ export function histogramFit(given: {
 }): HistogramFit {
   const { counts, first, mean, noiseLsb } = named(
     'histogramFit',
-    { counts: numbers(1), first: whole(-(2 ** 32), 2 ** 32), mean: real('LSB'), noiseLsb: notNegative('LSB') },
+    {
+      counts: numbers(1),
+      first: whole(-(2 ** 32), 2 ** 32),
+      mean: real('LSB'),
+      noiseLsb: notNegative('LSB'),
+    },
     given,
   );
   let total = 0;

@@ -1,8 +1,9 @@
 /**
  * Record length: how many independent values tell a noise, a mean or a spectrum to a wanted confidence.
  */
-import { between, named, positive } from '../numbers/guard.ts';
+
 import { chiSquareTail } from '../numbers/chiSquare.ts';
+import { between, named, positive } from '../numbers/guard.ts';
 import { normalQuantile } from '../numbers/normal.ts';
 import { rootBetween } from '../numbers/roots.ts';
 
@@ -74,7 +75,7 @@ export function meanRecordLength(given: { noise: number; error: number; confiden
  * @param confidence - probability p, 0.5 … 0.9999
  * @returns segments, a whole number, at least 1
  * @throws RangeError for an argument outside its range
- * @see [WELCH67]
+ * @see [IEEEAU15]
  *
  * spectrumSegments({ error: 0.1, confidence: 0.95 }) // => 96
  */

@@ -66,7 +66,11 @@ function solved(a: number[][], b: number[]): number[] | undefined {
 }
 
 /** One step of least squares from a model: what to add to it; and the sum of squares that the model leaves. */
-function step(values: ArrayLike<number>, model: Model, parameters: 3 | 4): { by: number[] | undefined; squares: number } {
+function step(
+  values: ArrayLike<number>,
+  model: Model,
+  parameters: 3 | 4,
+): { by: number[] | undefined; squares: number } {
   const middle = (values.length - 1) / 2;
   const a = Array.from({ length: parameters }, () => new Array<number>(parameters).fill(0));
   const b = new Array<number>(parameters).fill(0);
@@ -164,10 +168,15 @@ function refined(values: ArrayLike<number>, first: number): { model: Model; squa
 export function sineFit(given: { values: ArrayLike<number>; rate: number; frequency?: number }): SineFit {
   const { values, rate, frequency } = named(
     'sineFit',
-    { values: numbers(given?.frequency === undefined ? 5 : 4), rate: positive('Hz'), frequency: maybe(positive('Hz')) },
+    {
+      values: numbers(given?.frequency === undefined ? 5 : 4),
+      rate: positive('Hz'),
+      frequency: maybe(positive('Hz')),
+    },
     given,
   );
-  const fit = frequency === undefined ? refined(values, highestLine(values)) : fitAt(values, frequency / rate);
+  const fit =
+    frequency === undefined ? refined(values, highestLine(values)) : fitAt(values, frequency / rate);
   if (!fit) {
     throw new RangeError(
       `sineFit.frequency: got ${frequency}; allowed frequencies that ${values.length} values at ${rate} Hz tell from an offset`,

@@ -39,7 +39,12 @@ export const spectrumRule: Rule<Spectrum> = {
 };
 
 /** Frequencies and constants that go with a record of `length` values weighted by a window. */
-export function axisOf(length: number, rate: number, name: WindowName, window: Window): Omit<Spectrum, 'power'> {
+export function axisOf(
+  length: number,
+  rate: number,
+  name: WindowName,
+  window: Window,
+): Omit<Spectrum, 'power'> {
   const binWidth = rate / length;
   return {
     frequencies: Float64Array.from({ length: Math.floor(length / 2) + 1 }, (_, k) => (k * rate) / length),
@@ -51,7 +56,12 @@ export function axisOf(length: number, rate: number, name: WindowName, window: W
 }
 
 /** Adds to `power` the one-sided power of a transform of `length` weighted values. */
-export function addPower(power: Float64Array, transformed: Float64Array, length: number, coherentGain: number): void {
+export function addPower(
+  power: Float64Array,
+  transformed: Float64Array,
+  length: number,
+  coherentGain: number,
+): void {
   const scale = 2 / (length * coherentGain) ** 2;
   for (let k = 0; k < power.length; k++) {
     const re = transformed[2 * k]!;
@@ -62,7 +72,12 @@ export function addPower(power: Float64Array, transformed: Float64Array, length:
 }
 
 /** `values` from `from` on, less their mean, weighted, into `out`. */
-export function weightedInto(values: ArrayLike<number>, from: number, weights: Float64Array, out: Float64Array): void {
+export function weightedInto(
+  values: ArrayLike<number>,
+  from: number,
+  weights: Float64Array,
+  out: Float64Array,
+): void {
   const length = weights.length;
   let sum = 0;
   for (let i = 0; i < length; i++) sum += values[from + i]!;
@@ -82,7 +97,7 @@ export function weightedInto(values: ArrayLike<number>, from: number, weights: F
  * @param window - 'rectangular', 'hann', 'hamming', 'blackman', 'blackman-harris-3' (67 dB), 'blackman-harris' (92 dB), 'nuttall' (98 dB) or 'flattop'
  * @returns floor(M/2) + 1 bins from 0 to half the rate
  * @throws RangeError for an argument outside its range
- * @see [HARRIS78] for windows and their noise bandwidths
+ * @see [PIEEE1978] for windows and their noise bandwidths
  *
  * spectrum({ values: [1, 0, -1, 0, 1, 0, -1, 0], rate: 8, window: 'rectangular' }).power[2] // => 0.5
  */
@@ -100,4 +115,3 @@ export function spectrum(given: { values: ArrayLike<number>; rate: number; windo
   addPower(power, realFourier(weighted), length, shaped.coherentGain);
   return { ...axisOf(length, rate, window, shaped), power };
 }
-

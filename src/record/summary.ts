@@ -50,7 +50,10 @@ const peakFactor = 6.6;
 const sumsRule: Rule<CodeSums> = {
   allowed: 'sums over at least 1 code',
   keeps: (value): value is CodeSums =>
-    typeof value === 'object' && value !== null && typeof (value as CodeSums).squares === 'bigint' && (value as CodeSums).count > 0,
+    typeof value === 'object' &&
+    value !== null &&
+    typeof (value as CodeSums).squares === 'bigint' &&
+    (value as CodeSums).count > 0,
 };
 
 /** M²·variance·(M − 1)/M as a whole number: M·Σx² − (Σx)². */
@@ -60,8 +63,7 @@ const scatter = ({ count, sum, squares }: CodeSums): bigint => BigInt(count) * s
 function figures(sums: CodeSums, bits: number): CodeSummary {
   const { count, lowest, highest, counts } = sums;
   const spread = scatter(sums);
-  const standardDeviation =
-    spread === 0n ? 0 : Math.sqrt(ratio(spread, BigInt(count) * BigInt(count - 1)));
+  const standardDeviation = spread === 0n ? 0 : Math.sqrt(ratio(spread, BigInt(count) * BigInt(count - 1)));
   const missingCodes: number[] = [];
   let missing = 0;
   if (counts !== 'none') {
@@ -90,9 +92,12 @@ function figures(sums: CodeSums, bits: number): CodeSummary {
 
 function checkedFor(caller: string, place: string, sums: CodeSums, bits: number): CodeSums {
   const limits = codeLimits(bits);
-  const out = sums.lowest < limits.lowest ? sums.lowest : sums.highest > limits.highest ? sums.highest : undefined;
+  const out =
+    sums.lowest < limits.lowest ? sums.lowest : sums.highest > limits.highest ? sums.highest : undefined;
   if (out !== undefined) {
-    throw new RangeError(`${caller}.${place}: got code ${out}; allowed ${limits.lowest} … ${limits.highest} for ${bits} bits`);
+    throw new RangeError(
+      `${caller}.${place}: got code ${out}; allowed ${limits.lowest} … ${limits.highest} for ${bits} bits`,
+    );
   }
   return sums;
 }

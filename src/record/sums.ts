@@ -109,7 +109,12 @@ export class CodeSummer {
       const x0 = BigInt(origin);
       const s = BigInt(sum);
       const steps = BigInt((n * (n - 1)) / 2);
-      this.join(n, x0 * BigInt(n) + s, x0 * x0 * BigInt(n) + 2n * x0 * s + BigInt(squares), x0 * steps + BigInt(moments));
+      this.join(
+        n,
+        x0 * BigInt(n) + s,
+        x0 * x0 * BigInt(n) + 2n * x0 * s + BigInt(squares),
+        x0 * steps + BigInt(moments),
+      );
     } else this.joinWide(codes, from, to);
     this.lowest = Math.min(this.lowest, low);
     this.highest = Math.max(this.highest, high);
@@ -146,7 +151,16 @@ export class CodeSummer {
     const { count, sum, squares, moments, lowest, highest, first, counts } = this;
     if (count === 0) return noSums;
     const tight = counts === 'none' ? counts : counts.slice(lowest - first, highest + 1 - first);
-    return { count, sum, squares, moments, lowest, highest, first: counts === 'none' ? 0 : lowest, counts: tight };
+    return {
+      count,
+      sum,
+      squares,
+      moments,
+      lowest,
+      highest,
+      first: counts === 'none' ? 0 : lowest,
+      counts: tight,
+    };
   }
 }
 

@@ -41,7 +41,8 @@ export interface Tone {
   readonly harmonics: readonly Harmonic[];
 }
 
-const db = (over: number, under: number): number | 'any' => (under === 0 ? 'any' : 10 * Math.log10(over / under));
+const db = (over: number, under: number): number | 'any' =>
+  under === 0 ? 'any' : 10 * Math.log10(over / under);
 
 /**
  * Noise, distortion and effective bits of a recorded sine.
@@ -58,7 +59,11 @@ const db = (over: number, under: number): number | 'any' => (under === 0 ? 'any'
  * tone({ spectrum: { power: Float64Array.of(0, 0.5, 0, 5e-7, 0), frequencies: Float64Array.of(0, 1, 2, 3, 4), binWidth: 1, noiseBandwidth: 1, coherentGain: 1, window: 'rectangular' } }).thdDb // => -60
  */
 export function tone(given: { spectrum: Spectrum; harmonics?: number }): Tone {
-  const { spectrum, harmonics } = named('tone', { spectrum: spectrumRule, harmonics: or(whole(2, 100), 6) }, given);
+  const { spectrum, harmonics } = named(
+    'tone',
+    { spectrum: spectrumRule, harmonics: or(whole(2, 100), 6) },
+    given,
+  );
   const { power, binWidth, noiseBandwidth, window } = spectrum;
   const lobe = lobeOf(window);
   const last = power.length - 1;
@@ -112,6 +117,10 @@ export function tone(given: { spectrum: Spectrum; harmonics?: number }): Tone {
     effectiveBits: sinadDb === 'any' ? 'any' : effectiveBitsFromSinad({ sinadDb }),
     harmonics: places
       .filter(({ sum }) => sum > 0)
-      .map(({ order, bin, sum }) => ({ order, frequency: bin * binWidth, level: 10 * Math.log10(sum / signal) })),
+      .map(({ order, bin, sum }) => ({
+        order,
+        frequency: bin * binWidth,
+        level: 10 * Math.log10(sum / signal),
+      })),
   };
 }

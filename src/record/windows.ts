@@ -18,7 +18,7 @@ export type WindowName =
   | 'nuttall'
   | 'flattop';
 
-/** Coefficients a_k. @see [HARRIS78] table I and its text (from memory); [FLATTOP] for 'flattop'; [HEINZEL] for 'nuttall' */
+/** Coefficients a_k. @see [PIEEE1978] table I and its text (from memory); [FLATTOP] for 'flattop'; [MPIG2002] for 'nuttall' */
 const coefficients: Record<WindowName, readonly number[]> = {
   rectangular: [1],
   hann: [0.5, 0.5],

@@ -172,7 +172,6 @@ function checkedNumber(
   const { multipleOf } = field;
   const keeps =
     node.type === 'number' &&
-    Number.isFinite(value) &&
     field.low <= value &&
     value <= field.high &&
     (multipleOf === undefined || Number.isInteger(value / multipleOf));

@@ -27,7 +27,7 @@ export interface RateRow extends SettingRow {
   readonly onEdge: boolean;
 }
 
-/** A setting that gives at least one bit more than the chosen one. */
+/** A setting that gives a bit more than the chosen one, to a twentieth of a bit. */
 export interface FurtherBit {
   readonly row: RateRow;
   /** Bits that it gives more. */
@@ -52,11 +52,18 @@ export interface WorksheetRates {
   readonly wantedBits?: number;
 }
 
+/** What counts as one bit more: two doublings give a little less where the shift drops something. */
+const oneBit = 0.95;
+
 /** A row before it is known which of all are on the edge. */
 type Unplaced = Omit<RateRow, 'onEdge'>;
 
 /** All that is worth a row at one resolution; nothing where a conversion takes longer than its interval. */
-function rowsAt(worksheet: Worksheet, { sensor, averaging, quantizing }: Evaluation, bits: number): Unplaced[] {
+function rowsAt(
+  worksheet: Worksheet,
+  { sensor, averaging, quantizing }: Evaluation,
+  bits: number,
+): Unplaced[] {
   const here = bits === quantizing.bits;
   const at = here ? worksheet : sampled(worksheet, { bits: { value: bits, from: 'calculated' } });
   if (at === undefined) return [];
@@ -123,7 +130,7 @@ export function ratesOf(evaluation: Evaluation): WorksheetRates {
   const edge = [...onEdge].map((r) => placed.get(r)!);
   const chosen = rows.find((r) => r.chosen)!;
   const recommended = rows.find((r) => r.recommended);
-  const more = edge.find((r) => r.effectiveBits >= chosen.effectiveBits + 1);
+  const more = edge.find((r) => r.effectiveBits >= chosen.effectiveBits + oneBit);
   const wanted = inputs.requirement.resolution?.value;
   return {
     rows,

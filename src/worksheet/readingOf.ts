@@ -64,7 +64,8 @@ export function readingOf(
     contributions,
     step: averaging.resultLsb * perCode,
     biasMeasurand: averaging.biasLsb * perCode * (channel.falling ? -1 : 1),
-    rmsOfOne: Math.hypot(noise.independentLsb, 1 / Math.sqrt(12), one.source, one.flicker, ...alone) * perCode,
+    rmsOfOne:
+      Math.hypot(noise.independentLsb, 1 / Math.sqrt(12), one.source, one.flicker, ...alone) * perCode,
     codeAt: (measurand) => {
       const code = Math.round((channel.codeOf(measurand) * ratio - centre) / width);
       return Math.min(Math.max(code, 0), top);

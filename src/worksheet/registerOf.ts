@@ -11,10 +11,23 @@ export interface Misreading {
   readonly is: 'left as right' | 'right as left' | 'masked to one conversion' | 'taken for one conversion';
   /** The code that firmware then has. */
   readonly code: number;
-  /** Code over the true one, as the whole power of two that it is on average; 'wraps' where the high bits are lost. */
+  /** How many times the true one it stands for; 'wraps' where the high bits are lost. */
   readonly factor: number | 'wraps';
   /** What the measurand then seems to be; 'none' where the sensor has no such value. */
   readonly measurand: number | 'none';
+}
+
+/** A code in the register that the hardware gives it in: the result, or each conversion where software averages. */
+export interface Aligned {
+  readonly of: 'result' | 'conversion';
+  readonly width: number;
+  readonly bits: number;
+  /** Bits that stay empty; 0 where the code fills the register. */
+  readonly spare: number;
+  /** The code at the middle of the range, right-aligned. */
+  readonly code: number;
+  /** The same at the upper end of the register. */
+  readonly leftAligned: number;
 }
 
 /** What truncating by a shift costs, and the constant to add before it. */
@@ -30,37 +43,25 @@ export interface RoundingRow {
 }
 
 export interface WorksheetRegister {
-  /** Bits of the register. */
-  readonly width: number;
   /** The measurand that stands as the example: the middle of the range. */
   readonly measurand: number;
-  /** Sum of the burst there, ahead of the shift, with the bits that the largest sum takes. */
+  /** Sum of the burst there, ahead of the shift, and the bits that the largest sum takes. */
   readonly sum: number;
   readonly sumBits: number;
-  /** What the hardware adds ahead of the shift. */
+  /** What is added ahead of the shift. */
   readonly added: number;
   /** The averaged result there. */
   readonly code: number;
-  readonly resultBits: number;
-  /** Bits above a right-aligned result that stay empty; 0 where it fills the register. */
-  readonly spare: number;
-  /** The result at the upper end of the register. */
-  readonly leftAligned: number;
-  /** Bits above one conversion's code that stay empty when averaging is off. */
-  readonly spareAlone: number;
-  /** Bits that select the right-aligned result. */
-  readonly mask: number;
+  readonly aligned: Aligned;
   readonly misreadings: readonly Misreading[];
   readonly roundings: readonly RoundingRow[];
-  /** What one result code is of the reference, as a fraction in lowest terms: the reference times `over/under`. */
-  readonly scale: { readonly over: number; readonly under: number };
 }
 
 /** Largest whole number that divides both. */
 const common = (a: number, b: number): number => (b === 0 ? a : common(b, a % b));
 
 /** What one result code is of the reference, in lowest terms: 2^s/(R·2^N). */
-export function scaleOf(bits: number, ratio: number, shift: number): { over: number; under: number } {
+export function codeFraction(bits: number, ratio: number, shift: number): { over: number; under: number } {
   const [over, under] = [2 ** shift, ratio * 2 ** bits];
   const divisor = common(over, under);
   return { over: over / divisor, under: under / divisor };
@@ -85,6 +86,49 @@ function roundingsOf({ worksheet, quantizing, averaging }: Evaluation): Rounding
   }));
 }
 
+/** The register that the hardware puts a code into. Where software averages, that of a conversion, taken as 16 bits or 32. */
+function alignedOf({ averaging, quantizing, channel }: Evaluation, measurand: number, code: number): Aligned {
+  const { bits } = quantizing;
+  const hardware = averaging.by === 'hardware';
+  const alone = Math.min(Math.max(Math.round(channel.codeOf(measurand)), 0), 2 ** bits - 1);
+  const of = hardware
+    ? ({ of: 'result', width: averaging.registerBits, bits: averaging.resultBits, code } as const)
+    : ({ of: 'conversion', width: bits > 16 ? 32 : 16, bits, code: alone } as const);
+  const spare = Math.max(0, of.width - of.bits);
+  return { ...of, spare, leftAligned: of.code * 2 ** spare };
+}
+
+/** What firmware makes of the code where it takes the register for something else. */
+function misreadingsOf({ averaging, quantizing, reading }: Evaluation, code: number, aligned: Aligned) {
+  const { ratio, shift, by } = averaging;
+  const seems = (result: number): number | 'none' => {
+    try {
+      return reading.measurandAt(result);
+    } catch (error) {
+      if (error instanceof RangeError) return 'none';
+      throw error;
+    }
+  };
+  const out: Misreading[] = [];
+  const factor = 2 ** aligned.spare;
+  if (aligned.spare > 0) {
+    out.push({ is: 'left as right', code: aligned.leftAligned, factor, measurand: seems(code * factor) });
+    const low = Math.floor(aligned.code / factor);
+    out.push({ is: 'right as left', code: low, factor: 1 / factor, measurand: seems(code / factor) });
+  }
+  const one = 2 ** quantizing.bits;
+  if (by === 'hardware' && aligned.bits > quantizing.bits) {
+    const low = code % one;
+    out.push({ is: 'masked to one conversion', code: low, factor: 'wraps', measurand: seems(low) });
+  }
+  // Converted as though each code were one of a single conversion.
+  const finer = ratio / 2 ** shift;
+  if (finer !== 1) {
+    out.push({ is: 'taken for one conversion', code, factor: finer, measurand: seems(code * finer) });
+  }
+  return out;
+}
+
 /**
  * The result register of a worksheet, with the code that stands in it at the middle of the range.
  *
@@ -93,53 +137,23 @@ function roundingsOf({ worksheet, quantizing, averaging }: Evaluation): Rounding
  */
 export function registerOf(evaluation: Evaluation): WorksheetRegister {
   const { averaging, quantizing, channel, reading } = evaluation;
-  const { ratio, shift, rounding, registerBits, resultBits } = averaging;
-  const { bits } = quantizing;
+  const { ratio, shift, rounding } = averaging;
   const measurand = (channel.range.low + channel.range.high) / 2;
   const code = reading.codeAt(measurand);
   const added = addedBeforeShift(shift, rounding);
-  // The sum nearest to what the input gives that this code keeps.
+  // Of the sums that give this code, the one nearest to what the input gives.
   const lowest = Math.max(code * 2 ** shift - added, 0);
-  const sum = Math.min(
-    Math.max(Math.round(channel.codeOf(measurand) * ratio), lowest),
-    code * 2 ** shift - added + 2 ** shift - 1,
-  );
-  const spare = Math.max(0, registerBits - resultBits);
-  const seems = (other: number): number | 'none' => {
-    try {
-      return reading.measurandAt(other);
-    } catch (error) {
-      if (error instanceof RangeError) return 'none';
-      throw error;
-    }
-  };
-  const misreading = (is: Misreading['is'], other: number, factor: Misreading['factor'], as = other) =>
-    ({ is, code: other, factor, measurand: seems(as) }) as const;
-  const step = ratio / 2 ** shift;
+  const highest = code * 2 ** shift - added + 2 ** shift - 1;
+  const sum = Math.min(Math.max(Math.round(channel.codeOf(measurand) * ratio), lowest), highest);
+  const aligned = alignedOf(evaluation, measurand, code);
   return {
-    width: registerBits,
     measurand,
     sum,
-    sumBits: binaryDigits((2 ** bits - 1) * ratio),
+    sumBits: binaryDigits((2 ** quantizing.bits - 1) * ratio),
     added,
     code,
-    resultBits,
-    spare,
-    leftAligned: code * 2 ** spare,
-    spareAlone: registerBits - bits,
-    mask: 2 ** Math.min(resultBits, registerBits) - 1,
-    misreadings: [
-      ...(spare > 0
-        ? [
-            misreading('left as right', code * 2 ** spare, 2 ** spare),
-            misreading('right as left', Math.floor(code / 2 ** spare), 2 ** -spare),
-          ]
-        : []),
-      ...(resultBits > bits ? [misreading('masked to one conversion', code % 2 ** bits, 'wraps')] : []),
-      // The right code, converted as though it were that of one conversion: each stands for `step` of its own.
-      ...(step === 1 ? [] : [misreading('taken for one conversion', code, step, code * step)]),
-    ],
+    aligned,
+    misreadings: misreadingsOf(evaluation, code, aligned),
     roundings: roundingsOf(evaluation),
-    scale: scaleOf(bits, ratio, shift),
   };
 }

@@ -174,10 +174,6 @@ function removed(text: string, node: Node): string {
   const siblings = node.parent!.children!;
   const i = siblings.indexOf(node);
   const [from, to] =
-    i > 0
-      ? [endOf(siblings[i - 1]!), endOf(node)]
-      : siblings.length > 1
-        ? [node.offset, siblings[1]!.offset]
-        : [node.offset, endOf(node)];
+    i > 0 ? [endOf(siblings[i - 1]!), endOf(node)] : [node.offset, siblings[1]?.offset ?? endOf(node)];
   return text.slice(0, from) + text.slice(to);
 }

@@ -1,5 +1,6 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { voltageFromResult } from '../../src/chain/averaging/result.ts';
 import { asciiQuantity } from '../../src/numbers/format.ts';
 import { evaluate } from '../../src/worksheet/evaluate.ts';
 import { WorksheetError } from '../../src/worksheet/problem.ts';
@@ -169,6 +170,39 @@ describe('beehive, simulated code by code', () => {
   });
 });
 
+/** The mean error of a burst, V, by stepping two capacitors through time (midpoint rule). */
+function stepped(of: {
+  source: number;
+  sourceOhms: number;
+  pinFarads: number;
+  switchOhms: number;
+  sampleFarads: number;
+  sampleTime: number;
+  period: number;
+  ratio: number;
+  keeps: boolean;
+  step: number;
+}): number {
+  const { source, step } = of;
+  const slopes = (p: number, h: number, closed: boolean) => {
+    const through = closed ? (p - h) / of.switchOhms : 0;
+    return [((source - p) / of.sourceOhms - through) / of.pinFarads, through / of.sampleFarads] as const;
+  };
+  let [pin, held, sum] = [source, 0, 0];
+  for (let n = 0; n < of.ratio; n++) {
+    if (!of.keeps) held = 0;
+    for (let i = 0; i < Math.round(of.period / step); i++) {
+      const closed = i < Math.round(of.sampleTime / step);
+      const [p1, h1] = slopes(pin, held, closed);
+      const [p2, h2] = slopes(pin + (step / 2) * p1, held + (step / 2) * h1, closed);
+      pin += step * p2;
+      held += step * h2;
+    }
+    sum += held - source;
+  }
+  return sum / of.ratio;
+}
+
 describe('cellar', () => {
   const e = of('cellar');
 
@@ -194,29 +228,15 @@ describe('cellar', () => {
   });
 
   it('the settling error is that of the network stepped through time', () => {
-    // 6.4 V: 2 V behind 687.5 kΩ, 8 pF at the pin, 3.2 kΩ to 9 pF that starts at 0 V; 24 µs of 40, sixteen times.
-    const [rs, cp, rsw, cs, v] = [2.2e6 / 3.2, 8e-12, 3.2e3, 9e-12, 2];
-    let [pin, sum] = [v, 0];
-    const step = 1e-9;
-    for (let n = 0; n < 16; n++) {
-      let held = 0;
-      const slopes = (p: number, h: number, closed: boolean) => {
-        const through = closed ? (p - h) / rsw : 0;
-        return [((v - p) / rs - through) / cp, through / cs] as const;
-      };
-      for (let i = 0; i < 40_000; i++) {
-        const closed = i < 24_000;
-        const [p1, h1] = slopes(pin, held, closed);
-        const [p2, h2] = slopes(pin + (step / 2) * p1, held + (step / 2) * h1, closed);
-        pin += step * p2;
-        held += step * h2;
-      }
-      sum += held - v;
-    }
+    // 6.4 V: 2 V behind 687.5 kΩ, 8 pF at the pin, 3.2 kΩ to 9 pF put to 0 V each time; 24 µs of 40, sixteen times.
+    const error = stepped({
+      ...{ source: 2, sourceOhms: 2.2e6 / 3.2, pinFarads: 8e-12, switchOhms: 3.2e3, sampleFarads: 9e-12 },
+      ...{ sampleTime: 24e-6, period: 40e-6, ratio: 16, keeps: false, step: 1e-9 },
+    });
     // Midpoint steps of 1 ns against time constants of 14 ns and 12 µs.
-    expectNear(e.sampling.settlingErrorLsb, sum / 16 / (2.2 / 4096), 1e-4);
+    expectNear(e.sampling.settlingErrorLsb, error / (2.2 / 4096), 1e-4);
     expect(e.sampling.worstAt).toBe(6.4);
-    expectNear(e.sampling.settlingErrorMeasurand, (sum / 16) * 3.2, 1e-4);
+    expectNear(e.sampling.settlingErrorMeasurand, error * 3.2, 1e-4);
   });
 
   it('130 cycles serve and 57 do not, as it says', () => {
@@ -284,6 +304,25 @@ describe('workbench', () => {
     const rms = Math.sqrt(ripple ** 2 + (0.0225 + 1 / 12 - ripple ** 2) / 256 + 15 / 12 / 256 ** 2);
     // The shift's part is exact only where the sum spans many codes.
     expectNear(e.averaging.rmsErrorLsb, rms, 1e-3);
+  });
+
+  it('the capacitor at the pin shares its charge: stepped through time', () => {
+    // s and 4.7 kΩ behind 1 kΩ; 10 nF and 5 pF; 0.7 kΩ to 4 pF that starts at 0 V and keeps what it has; 2.2 µs of 50.
+    const error = stepped({
+      ...{ source: (3 * s) / (s + 4700), sourceOhms: (s * 4700) / (s + 4700) + 1000, pinFarads: 10.005e-9 },
+      ...{
+        switchOhms: 700,
+        sampleFarads: 4e-12,
+        sampleTime: 2.2e-6,
+        period: 50e-6,
+        ratio: 8,
+        keeps: true,
+        step: 1e-9,
+      },
+    });
+    // Only the first few conversions are off, so a burst of 256 has a 32nd of the mean of 8; they leave 1e-7 of the kick.
+    expectNear(e.sampling.settlingErrorLsb, error / 32 / (3 / 4096), 1e-3);
+    expectNear(e.sampling.pinCapacitance, 10.005e-9, 1e-12);
   });
 
   it('what the mean of 256 leaves of the hum is what adding it up leaves', () => {
@@ -395,6 +434,36 @@ describe('findings', () => {
     expect(slow.findings[0]!.text).toMatch(
       /; no sample time of the profile is long enough for 667\u202fMΩ at this clock\.$/u,
     );
+  });
+});
+
+describe('result codes', () => {
+  it.each(Object.keys(worksheetTexts))(
+    '%s: from the measurand to the code and back, to half a step',
+    (name) => {
+      const e = of(name);
+      const { low, high } = e.channel.range;
+      for (let i = 0; i <= 100; i++) {
+        const measurand = low + ((high - low) * i) / 100;
+        const half = (e.averaging.resultLsb * e.channel.perCode(measurand)) / 2;
+        const apart = Math.abs(e.reading.measurandAt(e.reading.codeAt(measurand)) - measurand);
+        // The width of a code changes a little from one code to the next.
+        expect(apart).toBeLessThan(half * 1.001);
+      }
+    },
+  );
+});
+
+describe('measurand of a result code', () => {
+  it.each(Object.keys(worksheetTexts))('%s: has the voltage that the code stands for', (name) => {
+    const e = of(name);
+    const { ratio, shift, rounding, largestCode } = e.averaging;
+    const { bits, reference, firstTransition } = e.quantizing;
+    for (const part of [0.4, 0.55, 0.7]) {
+      const code = Math.round(largestCode * (name === 'workbench' ? part / 3 : part));
+      const volts = voltageFromResult({ code, bits, reference, firstTransition, ratio, shift, rounding });
+      expectNear(e.channel.fraction(e.reading.measurandAt(code)) * reference, volts, 1e-12);
+    }
   });
 });
 

@@ -478,12 +478,21 @@ describe('hostile text', () => {
     expect(messagesOf('['.repeat(200_000))).toEqual([deep]);
     expect(messagesOf(`${'{"a":'.repeat(13)}1${'}'.repeat(13)}`)).toEqual([deep]);
     // Brackets within a text are no nesting.
-    expect(messagesOf(beehiveWith('"note": "in still air"', `"note": "${'[{'.repeat(20)}\\"["`))).toEqual([]);
+    expect(messagesOf(beehiveWith('"note": "in still air"', `"note": "\\"${'[{'.repeat(20)}"`))).toEqual([]);
   });
 
   it('of a great many problems a hundred are told', () => {
     const keys = Array.from({ length: 20_000 }, (_, i) => `"k${i}":0`).join(',');
     expect(messagesOf(`{${keys}}`)).toHaveLength(100);
+  });
+
+  it('a great length of blanks costs no time', () => {
+    // A pattern that looks for the end from every blank would take minutes.
+    const text = beehiveWith(
+      '"dissipation": { "value": "1.5 mW/K", "from": "datasheet", "note": "in still air" }',
+      `"dissipation": "${' '.repeat(250_000)}x"`,
+    );
+    expect(messagesOf(text)[0]).toMatch(/has 250001 characters; at most 100 are read$/);
   });
 
   it('what is not strict JSON is refused', () => {

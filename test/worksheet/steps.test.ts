@@ -50,6 +50,13 @@ describe('arrow keys', () => {
     expect(stepped(odd, 'converter.noise', 'down')).toBe('0.6 LSB');
   });
 
+  it('are not misled by the rounding of decimals', () => {
+    // In doubles 0.7/0.1 is below 7.
+    const at = (text: string) => withValue(beehive, 'converter.noise', text);
+    expect(stepped(at('0.7 LSB'), 'converter.noise', 'up')).toBe('0.8 LSB');
+    expect(stepped(at('1.10000000001 LSB'), 'converter.noise', 'down')).toBe('1 LSB');
+  });
+
   it('stop at the ends', () => {
     const one = withValue(beehive, 'averaging.ratio', '1');
     expect(stepped(one, 'averaging.ratio', 'down')).toBe('none');

@@ -1,6 +1,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { canonical } from '../../src/worksheet/canonical.ts';
+import { hashOf } from '../../src/worksheet/hash.ts';
 import { Problems, WorksheetError } from '../../src/worksheet/problem.ts';
 import { readWorksheet, type Worksheet } from '../../src/worksheet/read.ts';
 import { profileSchema } from '../../src/worksheet/schema/converter.ts';
@@ -235,6 +236,18 @@ describe('the hash', () => {
     ] as const) {
       expect(withValue(beehive, path, text).hash, path).toBe(beehive.hash);
     }
+  });
+
+  it('does not mind who said so, or what was noted', () => {
+    const noted = withProvenance(demo('beehive'), 'sensor.r25', { from: 'measured', note: 'bridge' });
+    expect(noted.hash).toBe(demo('beehive').hash);
+    const spread = withProvenance(demo('beehive'), 'sensor.r25', { from: 'measured', spread: '2 %' });
+    expect(spread.hash).not.toBe(demo('beehive').hash);
+  });
+
+  it('is the usual 32-bit one', () => {
+    // Its published test vectors, from memory.
+    expect([hashOf(''), hashOf('a'), hashOf('foobar')]).toEqual(['811c9dc5', 'e40c292c', 'bf9cf968']);
   });
 
   it('does not mind the order of the keys', () => {

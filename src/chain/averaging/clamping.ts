@@ -8,7 +8,7 @@ import { between, named, real } from '../../numbers/guard.ts';
 import { normalDensity, normalTail } from '../../numbers/normal.ts';
 
 /** Noise from which the steps of the code no longer show in the sum, LSB. */
-const wide = 4;
+const wide = 16;
 
 /**
  * Mean that a clamp at code 0 adds to the codes of a noisy converter.
@@ -32,12 +32,16 @@ export function clampBias(given: { inputLsb: number; noiseLsb: number }): number
   const { inputLsb: x, noiseLsb: noise } = named('clampBias', shape, given);
   if (noise === 0) return Math.max(0, -Math.floor(x + 0.5)) + 0;
   if (noise >= wide) {
-    // Beyond the integral over k the ripple and the midpoint rule's own error remain.
+    // The integral over k, and the first two terms of what the midpoint rule is off by.
     const z = x / noise;
-    return noise * (normalDensity(z) - z * normalTail(z)) - normalDensity(z) / (24 * noise);
+    const density = normalDensity(z);
+    const off = density / (24 * noise) - (7 * (z * z - 1) * density) / (5760 * noise ** 3);
+    return Math.max(0, noise * (density - z * normalTail(z)) - off);
   }
   let sum = 0;
-  const last = Math.max(0, Math.ceil(12 * noise - x));
-  for (let k = last; k >= 0; k--) sum += normalTail((x + k + 0.5) / noise);
-  return sum;
+  // Terms below −9σ are 1 to double precision.
+  const first = Math.max(0, Math.floor(-9 * noise - x - 0.5));
+  const last = Math.max(first, Math.ceil(38 * noise - x));
+  for (let k = last; k >= first; k--) sum += normalTail((x + k + 0.5) / noise);
+  return first + sum;
 }

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Block, Column, Inputs, Plot, Row, Table, Working } from '../blocks.ts';
 import { entriesOf } from '../desk.ts';
+import { BitFieldBlock } from './bits.tsx';
 import { EntryErrors, Mark, ProseLine, useHands, WorkingStep } from './prose.tsx';
 
 /** Draws charts into their places: on a page at work into the document, on a still page as text. */
@@ -178,7 +179,7 @@ const TableBlock = ({ block }: { block: Table }): JSX.Element => {
   const some = block.shown && block.shown.length < block.rows.length;
   const main = block.columns.filter((c) => !c.minor).length;
   return (
-    <table class={`set n${main}`} data-table={block.name}>
+    <table class={`set n${main}${choosable ? '' : ' still'}`} data-table={block.name}>
       <caption>
         <h2>{block.claim}</h2>
         <p>
@@ -246,6 +247,8 @@ export function BlockView({ block, drawing }: { block: Block; drawing: Drawing }
       return <PlotBlock block={block} drawing={drawing} />;
     case 'table':
       return <TableBlock block={block} />;
+    case 'bitField':
+      return <BitFieldBlock block={block} />;
     case 'notes':
       return (
         <div class="note">

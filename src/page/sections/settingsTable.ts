@@ -22,12 +22,13 @@ export const settingChanges = ({
 });
 
 /** What a failure says: the figures that decide, where they stand in no column of the row. */
-function failureWords({ name, text, actual, required, unit }: SettingRow['failures'][number]): string {
+export function failureWords({ name, text, actual, required, unit }: SettingRow['failures'][number]): string {
   if (name === 'step' || name === 'overflow') return text;
   const { value, limit } = formatDeciding({ value: actual, limit: required, unit });
-  return name === 'resolution'
-    ? `rms ${value.replace(/\u202f.*/, '')}, ${limit.replace(/\u202f.*/, '')} wanted`
-    : `${text}: ${value}, ${limit} wanted`;
+  if (name !== 'resolution') return `${text}: ${value}, ${limit} wanted`;
+  const [[of, unit1], [wanted, unit2]] = [value.split('\u202f'), limit.split('\u202f')];
+  // The unit stands in the head of the column.
+  return unit1 === unit2 ? `rms ${of}, ${wanted} wanted` : `rms ${value}, ${limit} wanted`;
 }
 
 function verdicts(row: SettingRow, { reason }: Settings, meets: string): NonNullable<Row['verdicts']> {

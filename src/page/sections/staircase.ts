@@ -1,14 +1,23 @@
 /** The staircase of the mean transfer curve: whether the noise is enough for averaging. */
 import { oversample } from '../../chain/averaging/oversample.ts';
 import { meanTransfer } from '../../chain/averaging/staircase.ts';
+import { noiseStanding } from '../../worksheet/noiseOf.ts';
 import * as b from '../blocks.ts';
 import { prose, type Section, symbol } from '../blocks.ts';
 import { number, type Told } from './told.ts';
 
+const claims = {
+  enough: 'There is noise enough to average.',
+  hardly: 'There is hardly noise enough to average.',
+  'too little': 'There is too little noise to average.',
+} as const;
+
 /** The mean of many conversions against the input: at this noise, and at too little or enough of it. */
-export function staircase({ e: { quantizing, channel, noise, averaging }, difference }: Told): Section {
+export function staircase({ e, difference }: Told): Section {
+  const { quantizing, channel, noise, averaging } = e;
+  const standing = noiseStanding(e);
   const here = noise.independentLsb;
-  const enough = here >= 0.35;
+  const enough = standing === 'enough';
   const other = here > 0.25 ? 0.15 : 0.4;
   const words = (noise: number): string => `${number(noise)} LSB rms`;
   const line = (noiseLsb: number) =>
@@ -25,11 +34,7 @@ export function staircase({ e: { quantizing, channel, noise, averaging }, differ
     body: [
       b.plot({
         name: 'staircase',
-        claim: enough
-          ? 'There is noise enough to average.'
-          : here >= 0.2
-            ? 'There is hardly noise enough to average.'
-            : 'There is too little noise to average.',
+        claim: claims[standing],
         text: prose`At ${words(here)} the mean ${enough ? 'follows the input' : 'climbs in steps'} and ${stays(averaging.rippleLsb)} rms stay at any ratio; at ${words(other)} it would be ${stays(theirRipple)}.`,
         description: `Mean of many conversions against the input, in LSB, at ${words(here)} and at ${words(other)}`,
         x: { label: 'input, LSB from the middle of a code', ...axis },

@@ -2,6 +2,7 @@
 import type { Block, Inline, Prose, Section, Table, Working } from '../blocks.ts';
 import { type PageView, provenance } from '../desk.ts';
 import { formulaText, putIn, readFormula } from '../formula.ts';
+import { bitLines } from './bits.ts';
 import { inputCells, plain, proseWords, shownRows, verdictWords } from './lines.ts';
 
 const escaped = (text: string): string => plain(text).replace(/[\\`*_{}[\]<>#|]/g, (c) => `\\${c}`);
@@ -95,6 +96,8 @@ function blockLines(block: Block, view: PageView): string[] {
           block.figures.heads.map(() => true),
         ),
       ];
+    case 'bitField':
+      return bitLines(block, 76).map((text) => `    ${text}`);
     case 'notes':
       return [`### ${escaped(block.heading)}`, '', ...block.items.map((item) => `- ${line(item, view)}`)];
     case 'caution':

@@ -2,6 +2,7 @@
 import type { Block, Column, Section, Table, Working } from '../blocks.ts';
 import { type PageView, provenance } from '../desk.ts';
 import { formulaText, putIn, readFormula } from '../formula.ts';
+import { bitLines } from './bits.ts';
 import { columns, inputCells, plain, proseWords, shownRows, verdictWords, wrap } from './lines.ts';
 import { plotLines } from './plot.ts';
 
@@ -27,7 +28,7 @@ function tableLines(block: Table): string[] {
   const kept = block.columns.map((column, i) => ({ column, cells: columnOf(column, i) }));
   const taken = (): number =>
     kept.reduce((sum, { cells }) => sum + 2 + Math.max(...cells.map((c) => c.length)), 3);
-  while (judged && width - taken() < wordsWidth) {
+  while (judged ? width - taken() < wordsWidth : taken() - 3 > width) {
     const minor = kept.findIndex(({ column }) => column.minor);
     if (minor < 0) break;
     kept.splice(minor, 1);
@@ -78,6 +79,8 @@ function blockLines(block: Block, view: PageView): string[] {
         '',
         ...plotLines(block, width),
       ];
+    case 'bitField':
+      return bitLines(block, width);
     case 'notes':
       return [
         block.heading,

@@ -26,10 +26,17 @@ export interface SpectrumStream {
 const segmentLengths: Rule<number> = {
   allowed: 'powers of two 4 … 4194304',
   keeps: (value): value is number =>
-    Number.isInteger(value) && (value as number) >= 4 && (value as number) <= 2 ** 22 && Number.isInteger(Math.log2(value as number)),
+    Number.isInteger(value) &&
+    (value as number) >= 4 &&
+    (value as number) <= 2 ** 22 &&
+    Number.isInteger(Math.log2(value as number)),
 };
 
-const shape = { rate: positive('Hz'), window: or(windowRule, 'hann'), segmentLength: or(segmentLengths, 2 ** 14) };
+const shape = {
+  rate: positive('Hz'),
+  window: or(windowRule, 'hann'),
+  segmentLength: or(segmentLengths, 2 ** 14),
+};
 
 /**
  * Averaged spectrum of a record that comes in pieces.
@@ -39,11 +46,15 @@ const shape = { rate: positive('Hz'), window: or(windowRule, 'hann'), segmentLen
  * @param segmentLength - values in a segment, a power of two 4 … 2^22; 2^14 unless given
  * @returns a stream to add values to
  * @throws RangeError for an argument outside its range
- * @see [WELCH67] for the method
+ * @see [IEEEAU15] for the method
  *
  * spectrumStream({ rate: 1 }).spectrum() // => 'none'
  */
-export function spectrumStream(given: { rate: number; window?: WindowName; segmentLength?: number }): SpectrumStream {
+export function spectrumStream(given: {
+  rate: number;
+  window?: WindowName;
+  segmentLength?: number;
+}): SpectrumStream {
   const { rate, window, segmentLength } = named('spectrumStream', shape, given);
   const shaped = windowOf(window, segmentLength);
   const half = segmentLength / 2;
@@ -88,7 +99,7 @@ export function spectrumStream(given: { rate: number; window?: WindowName; segme
  * @param segmentLength - values in a segment, a power of two 4 … 2^22; 2^14 unless given
  * @returns segmentLength/2 + 1 bins, the average of floor(M/(segmentLength/2)) − 1 segments; a last part that fills none is left out
  * @throws RangeError for an argument outside its range
- * @see [WELCH67] for the method
+ * @see [IEEEAU15] for the method
  *
  * averagedSpectrum({ values: [1, 0, -1, 0, 1, 0, -1, 0], rate: 8, window: 'rectangular', segmentLength: 4 }).power[1] // => 0.5
  */

@@ -1,0 +1,66 @@
+/** Filters that firmware adds over readings: what each leaves of the noise, how long it takes, and where it sticks. */
+import type { FilteredReadings, WorksheetNoise } from '../../worksheet/noiseOf.ts';
+import * as b from '../blocks.ts';
+import { prose, type Section } from '../blocks.ts';
+import { number, type Told } from './told.ts';
+
+function nameOf({ filter }: FilteredReadings): string {
+  switch (filter.kind) {
+    case 'mean':
+      return `mean of ${filter.length}`;
+    case 'median':
+      return `median of ${filter.length}`;
+    case 'exponential':
+      return filter.form === 'accumulator'
+        ? `the same, in ${filter.shift} bits more`
+        : `y += (x − y) >> ${filter.shift}`;
+  }
+}
+
+/** The table of filters. */
+export function filters(
+  { e: { reading, channel, worksheet }, small, inSmall, difference, time }: Told,
+  { filters: rows }: WorksheetNoise,
+): Section {
+  const period = worksheet.inputs.requirement.period.value;
+  const sticks = rows.reduce((a, r) => (r.deadBand > a.deadBand ? r : a));
+  return {
+    body: [
+      b.table({
+        name: 'filters',
+        claim: `A shift filter over readings can stay ${difference(sticks.deadBand * reading.step)} short for ever.`,
+        text: prose`Filters over readings ${time(period)} apart, of a still input. The shift throws away what is less than one result code of ${difference(reading.step)}; with the sum kept wider nothing is lost. A median throws out single outliers.`,
+        columns: [
+          { head: 'filter', words: true },
+          { head: 'noise', unit: 'factor', minor: true },
+          { head: 'scatter', unit: `${small} rms` },
+          { head: 'step to 99 %', unit: 'readings' },
+          { head: 'sticks', unit: 'codes' },
+          { head: 'short by', unit: small },
+        ],
+        rows: rows.map((r) => ({
+          cells: [
+            nameOf(r),
+            number(r.noiseFactor),
+            number(inSmall(r.rmsLsb * channel.worst.perCode)),
+            String(r.stepReadings),
+            String(r.deadBand),
+            number(inSmall(r.deadBand * reading.step)),
+          ],
+        })),
+      }),
+    ],
+    margin: [
+      b.working({
+        result: 'a shift by 3',
+        steps: [
+          { formula: 'a = 2^(−s)' },
+          { formula: 'u/u_1 = sqrt(a/(2 − a))' },
+          prose`The shift rounds the rest of a rise down to nothing: the output may stay short of a steady input by as many result codes as`,
+          { formula: '2^s − 1' },
+        ],
+        source: 'For independent readings; the staircase of a still input is in none of them and stays.',
+      }),
+    ],
+  };
+}

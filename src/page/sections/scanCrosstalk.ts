@@ -1,0 +1,33 @@
+/** Crosstalk of a scan: what each channel receives from the one before it, and what another order or one conversion more left out does. */
+import type { ScanError, ScanResult } from '../../worksheet/scanOf.ts';
+import * as b from '../blocks.ts';
+import { prose, type Section } from '../blocks.ts';
+import { lsb } from './settling.ts';
+
+/** What each channel of the scan receives from the one before it. */
+export function scanCrosstalk(scan: ScanResult): Section {
+  const worst = (errors: ScanResult['best']): string =>
+    lsb(Math.max(...errors.map((c) => Math.abs(c.lsb))), 2);
+  const found = (errors: ScanResult['best'], name: string) =>
+    lsb(errors.find((c) => c.name === name)!.lsb, 2);
+  return {
+    body: [
+      b.table({
+        name: 'scan',
+        claim: `In the scan a channel receives up to ${worst(scan.asListed)} from the one before it.`,
+        text: prose`One conversion a channel, ${scan.discard === 0 ? 'none' : String(scan.discard)} left out. With one more left out it is ${worst(scan.oneMore)}; in the ${scan.exhaustive ? 'best' : 'best order found'} order, ${scan.best.map((c) => c.name).join(', ')}, ${worst(scan.best)}. The mean of this channel’s burst receives ${lsb(scan.mean, 2)}.`,
+        columns: [
+          { head: 'channel', words: true },
+          { head: 'after', words: true },
+          { head: 'as listed' },
+          { head: 'one more out' },
+          { head: 'best order' },
+        ],
+        rows: scan.asListed.map((c) => ({
+          cells: [c.name, c.previous, lsb(c.lsb, 2), found(scan.oneMore, c.name), found(scan.best, c.name)],
+        })),
+      }),
+    ],
+  };
+}
+
