@@ -9,7 +9,6 @@ import { formatQuantity } from '../src/numbers/format.ts';
 import * as b from '../src/page/blocks.ts';
 import {
   action,
-  entry,
   met,
   missed,
   onScreen,
@@ -18,22 +17,24 @@ import {
   prose,
   type Section,
   strong,
-  symbol,
 } from '../src/page/blocks.ts';
 import { page } from '../src/page/page.ts';
 import { pinCapacitor } from '../src/page/sections/pinCapacitor.ts';
+import { firstConversion, pinDraws } from '../src/page/sections/pinDraws.ts';
+import { rulesOfThumb } from '../src/page/sections/rulesOfThumb.ts';
 import { sampleTable, sourceWords } from '../src/page/sections/sampleTable.ts';
+import { samplingNetwork } from '../src/page/sections/samplingNetwork.ts';
+import { scanCrosstalk } from '../src/page/sections/scanCrosstalk.ts';
 import { cautionSentences, missedSentence } from '../src/page/sections/sentences.ts';
 import { lsb, settling } from '../src/page/sections/settling.ts';
-import { number, type Told, told } from '../src/page/sections/told.ts';
+import { type Told, told } from '../src/page/sections/told.ts';
 import { waveform } from '../src/page/sections/waveform.ts';
 import { type PinResult, pinOf } from '../src/worksheet/pinOf.ts';
 import { sampleChangesOf } from '../src/worksheet/sampleChangesOf.ts';
 import { type SampleTimeRow, type SampleTimes, sampleTimesOf } from '../src/worksheet/sampleTimesOf.ts';
-import { type ScanResult, scanOf } from '../src/worksheet/scanOf.ts';
+import { scanOf } from '../src/worksheet/scanOf.ts';
 
 const ohms = (value: number): string => formatQuantity({ value, unit: 'ohm' });
-const volts = (value: number): string => formatQuantity({ value, unit: 'V' });
 
 /** How far a reading is off for lack of settling: `438 mV low (255 LSB)`, or that it is settled. */
 function offWords({ difference }: Told, { worth }: SampleTimeRow): string {
@@ -53,13 +54,22 @@ function answer({ e: { sampling }, time }: Told, { recommended, rows }: SampleTi
   return prose`${missed('')}${strong('No sample time of this converter serves at this clock:')} the longest that fits serves a source of ${sourceWords(served)}, and this one has ${ohms(sampling.sourceResistance)}.`;
 }
 
-function also(t: Told, { chosen, recommended }: SampleTimes): Prose {
+/** Leakage, where it alone takes more than is wanted for everything together. */
+function leaks({ e, difference }: Told, { leakage }: PinResult): Prose {
+  const wanted = e.worksheet.inputs.requirement.uncertainty?.value;
+  return wanted !== undefined && leakage.measurand > wanted
+    ? prose` ${missed('Leakage')} may move the reading by ${difference(leakage.measurand)}, whatever the sample time.`
+    : [];
+}
+
+function also(t: Told, { chosen, recommended }: SampleTimes, pin: PinResult): Prose {
   const { e, time } = t;
-  const cycles = `${chosen.cycles} cycles, ${time(chosen.sampleTime)}`;
-  if (chosen.recommended) return prose`This is what you have chosen. ${missedSentence(e)}`;
+  const rest = prose`${missedSentence(e)}${leaks(t, pin)}`;
+  if (chosen.recommended) return prose`This is what you have chosen. ${rest}`;
   const change = { 'sampling.sampleCycles': String(recommended?.cycles) };
   const take = recommended ? onScreen(prose` (${action(`take ${recommended.cycles} instead`, change)})`) : '';
-  return prose`You have chosen ${cycles}: the mean of ${String(e.averaging.ratio)} ${offWords(t, chosen)}${take}. ${missedSentence(e)}`;
+  const mean = e.averaging.ratio === 1 ? 'a conversion' : `the mean of ${e.averaging.ratio}`;
+  return prose`You have chosen ${String(chosen.cycles)} cycles, ${time(chosen.sampleTime)}: ${mean} ${offWords(t, chosen)}${take}. ${rest}`;
 }
 
 const misleads = (e: Told['e']): Section => ({
@@ -92,18 +102,18 @@ export default page({
     );
     return {
       answer: answer(t, times),
-      also: also(t, times),
+      also: also(t, times, pin),
       sections: [
-        network(t),
+        samplingNetwork(t),
         waveform(t, pin),
         settling(t, times),
         { body: [sampleTable(t, times)] },
         ...(changes.length > 0 ? [{ body: [b.notes('What else would serve', changes)] }] : []),
         pinCapacitor(t, pin),
         firstConversion(t, times, pin),
-        drawn(t, pin),
+        pinDraws(t, pin),
         rulesOfThumb(t, times),
-        ...(scan ? [scanned(scan)] : []),
+        ...(scan ? [scanCrosstalk(scan)] : []),
         misleads(e),
         { body: [b.caution(cautionSentences(e))] },
       ],

@@ -34,6 +34,15 @@ interface State {
   readonly since?: Changes | undefined;
 }
 
+/** Part of an address as it was before it was encoded; as it is where it never was. */
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}
+
 /** Longest address that is read. */
 const longestAddress = 8000;
 
@@ -187,6 +196,16 @@ export class Session {
       .join('&');
   }
 
+  /** Why values are refused, a path that is no input among the reasons; nothing if they were written. */
+  #refusal(values: Readonly<Record<string, string>>): string | undefined {
+    try {
+      return this.write(values);
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      return error.message;
+    }
+  }
+
   /** Starts from the file with the changes of an address; returns a reason for each that is refused. */
   goTo(address: string): string[] {
     const refused: string[] = [];
@@ -194,22 +213,18 @@ export class Session {
     this.#states = [{ changes: new Map(), worksheet: this.#file, words: '' }];
     this.#at = 0;
     if (address.length > longestAddress) return [`the link is longer than ${longestAddress} characters`];
-    for (const part of address.split('&').filter((p) => p !== '')) {
-      const [path, text] = part.split('=').map((p) => {
-        try {
-          return decodeURIComponent(p);
-        } catch {
-          return p;
-        }
-      });
-      try {
-        if (path === undefined || text === undefined) throw new RangeError('not a change of an input');
-        const reason = this.write({ [path]: text });
-        if (reason !== undefined) refused.push(`${path}: ${reason.replace(/ The figures still.*$/, '')}`);
-      } catch (error) {
-        if (!(error instanceof RangeError)) throw error;
-        refused.push(`${part.slice(0, 80)}: ${error.message}`);
-      }
+    const parts = address
+      .split('&')
+      .filter((p) => p !== '')
+      .map((part) => part.split('=').map(decoded));
+    const whole = parts.filter(([path, text]) => path !== undefined && text !== undefined);
+    // Changes that belong together may be good only together; where they are not, each is tried alone.
+    if (this.#refusal(Object.fromEntries(whole)) === undefined && whole.length === parts.length)
+      return refused;
+    for (const [path, text] of parts) {
+      const reason = text === undefined ? 'this is no change of an input' : this.#refusal({ [path!]: text });
+      if (reason !== undefined)
+        refused.push(`${path!.slice(0, 80)}: ${reason.replace(/ The figures still.*$/, '')}`);
     }
     return refused;
   }

@@ -32,13 +32,31 @@ export interface ProvenanceChange {
  * @throws WorksheetError where the path or the value is refused, or the worksheet with it
  */
 export function withValue(worksheet: Worksheet, path: string, text: string): Worksheet {
-  const { root, field } = located(worksheet, path);
-  const literal = literalOf(field, text, (why) => refuse(worksheet, path, field.label, text, why));
-  const node = nodeAt(root, path);
-  if (node === undefined) return reread(worksheet, inserted(worksheet.text, root, path.split('.'), literal));
-  const target = (node.type === 'object' && childOf(node, 'value')) || node;
-  if (JSON.parse(literal) === target.value) return worksheet;
-  return reread(worksheet, replaced(worksheet.text, target, literal));
+  return withValues(worksheet, { [path]: text });
+}
+
+/**
+ * The worksheet with several values replaced or put in at once: only what they give together is checked.
+ *
+ * @param worksheet - as read; not modified
+ * @param values - texts as for `withValue`, by path
+ * @returns the changed worksheet
+ * @throws WorksheetError where a path or a value is refused, or the worksheet with all of them
+ */
+export function withValues(worksheet: Worksheet, values: Readonly<Record<string, string>>): Worksheet {
+  let { text } = worksheet;
+  for (const [path, typed] of Object.entries(values)) {
+    const { field } = located(worksheet, path);
+    const literal = literalOf(field, typed, (why) => refuse(worksheet, path, field.label, typed, why));
+    const root = treeOf(text, new Problems(text))!;
+    const node = nodeAt(root, path);
+    if (node === undefined) text = inserted(text, root, path.split('.'), literal);
+    else {
+      const target = (node.type === 'object' && childOf(node, 'value')) || node;
+      if (JSON.parse(literal) !== target.value) text = replaced(text, target, literal);
+    }
+  }
+  return text === worksheet.text ? worksheet : reread(worksheet, text);
 }
 
 /**

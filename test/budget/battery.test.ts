@@ -15,7 +15,7 @@ const mAh = 3.6;
 const phase = (current: number, time: number): Phase => ({ name: `${current} A`, current, time });
 
 describe('published: [BATTERYNOTES]', () => {
-  it('charge of a cycle of 60 s: 0.03767 µA·h; the total printed, 0.03747, is not the sum of its own terms', () => {
+  it('charge of a cycle of 60 s: 0.03767 µA·h; the total printed, 0.03747, is 0.5 % less than its own terms add up to', () => {
     const { charge } = readingCost({
       phases: [
         phase(1.5e-6, 59.988),
@@ -29,13 +29,7 @@ describe('published: [BATTERYNOTES]', () => {
     });
     const microampereHours = charge / mAh / 1e-3;
     expectPrinted(microampereHours, '0.03766166667');
-    // The terms as printed, µA·h, each rounded.
-    const printed = [0.024995, 0.000694, 0.0015, 0.0085, 0.00175, 0.000222];
-    expectNear(
-      microampereHours,
-      printed.reduce((a, b) => a + b, 0),
-      2e-4,
-    );
+    expect(microampereHours).not.toBeCloseTo(0.03747, 4);
   });
 
   it('230 mA·h at 2.25 µA: 102 222 h, 11.7 years of 8760 h', () => {

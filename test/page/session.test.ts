@@ -61,6 +61,19 @@ describe('a session', () => {
     expect(session.changes.size).toBe(0);
   });
 
+  it('takes changes together that are good only together', () => {
+    const session = sessionOn('beehive');
+    const both = { 'requirement.range.low': '50 degC', 'requirement.range.high': '60 degC' };
+    expect(session.write({ 'requirement.range.low': '50 degC' })).toContain('not above the low end');
+    expect(session.write(both)).toBeUndefined();
+    const other = sessionOn('beehive');
+    expect(other.goTo(session.address())).toEqual([]);
+    expect(other.text).toBe(session.text);
+    // One that is bad leaves the others good.
+    expect(other.goTo('averaging.ratio=48&converter.noise=0.3%20LSB')).toHaveLength(1);
+    expect(other.field('converter.noise').text).toBe('0.3\u202fLSB');
+  });
+
   it('lets no address break it', () => {
     fc.assert(
       fc.property(fc.string({ maxLength: 200 }), (address) => {

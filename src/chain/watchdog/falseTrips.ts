@@ -49,7 +49,7 @@ export const logAlarms = (z: number, consecutive: number): number =>
  *     rate·p^c(1 − p)/(1 − p^c),  p = Q(margin/σ)
  *
  * A window adds its two sides. The margin runs from the input to the transition where the threshold acts (`typicalAt` or, averaged,
- * `noisyAt` of `thresholdCodes`), the noise is that of what is compared, in the same LSB. Relative error below 3·10⁻¹³ down to 10⁻³⁰⁰.
+ * `noisyAt` of `thresholdCodes`), the noise is that of what is compared, in the same LSB. Relative error below 2·10⁻¹³ down to 10⁻³⁰⁰.
  *
  * @param marginLsb - from the input to the transition, LSB, −10⁹ … 10⁹; below 0 the input lies beyond it
  * @param noiseLsb - noise σ of one compared value, LSB rms, 0 … 10⁶; with 0 it trips always beyond the transition and never within

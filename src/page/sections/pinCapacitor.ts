@@ -96,12 +96,14 @@ export function pinCapacitor({ e: { sampling, worksheet, averaging }, time }: To
         ],
         figures: {
           heads: [unit.unit, 'settling', ...(wakeTime === undefined ? [] : ['waking'])],
-          rows: thinned([...pin.curve.keys()], 10).map((i) => pin.curve[i]!).map((p) => [
-            number(unit.of(p.capacitance)),
-            ...[p.settling, ...(wakeTime === undefined ? [] : [p.waking])].map((v) =>
-              lsb(v).replace('\u202fLSB', ''),
-            ),
-          ]),
+          rows: thinned([...pin.curve.keys()], 10)
+            .map((i) => pin.curve[i]!)
+            .map((p) => [
+              number(unit.of(p.capacitance)),
+              ...[p.settling, ...(wakeTime === undefined ? [] : [p.waking])].map((v) =>
+                lsb(v).replace('\u202fLSB', ''),
+              ),
+            ]),
         },
       }),
     ],

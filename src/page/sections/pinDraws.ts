@@ -55,7 +55,7 @@ export function firstConversion({ e, time }: Told, { chosen }: SampleTimes, pin:
 }
 
 /** What the pin draws through the source, and the noise that comes with sampling. */
-export function drawn(t: Told, pin: PinResult): Section {
+export function pinDraws(t: Told, pin: PinResult): Section {
   const { e, difference, measurand } = t;
   const { leakage, thermal } = pin;
   const wanted = e.worksheet.inputs.requirement.uncertainty?.value;
@@ -111,4 +111,3 @@ export function drawn(t: Told, pin: PinResult): Section {
     ],
   };
 }
-

@@ -6,7 +6,7 @@ import { prose, type Section, symbol } from '../blocks.ts';
 import { lsb } from './settling.ts';
 import { number, type Told } from './told.ts';
 
-/** The rules of thumb beside what the network does. */
+/** The rules of thumb beside what the network does. @see [SETTLING-TABLE] */
 export function rulesOfThumb(
   { e: { quantizing, averaging, sampling }, time }: Told,
   { rules, ruleConstant }: SampleTimes,
@@ -48,9 +48,9 @@ export function rulesOfThumb(
           },
           prose`each ${symbol('τ')} = (${symbol('R')}s + ${symbol('R')}sw) ${symbol('C')}s = ${time(ruleConstant)}.`,
         ],
-        source: '[SETTLING-TABLE] for the rule; the last two columns from the network.',
+        source:
+          'The rule as handbooks print it, 9.01 for half an LSB at 12 bits; the last two columns from the network.',
       }),
     ],
   };
 }
-

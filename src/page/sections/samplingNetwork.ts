@@ -1,5 +1,6 @@
 /** The sampling network of a worksheet: its inputs, and how little may be missing. */
 import { formatQuantity } from '../../numbers/format.ts';
+import type { Evaluation } from '../../worksheet/evaluate.ts';
 import * as b from '../blocks.ts';
 import { action, entry, onScreen, paragraph, prose, type Section } from '../blocks.ts';
 import { lsb } from './settling.ts';
@@ -7,27 +8,17 @@ import { number, type Told } from './told.ts';
 
 const ohms = (value: number): string => formatQuantity({ value, unit: 'ohm' });
 
-/** The inputs of the network: source, pin, switch, sampling capacitor, and what is allowed. */
-export function network({ e, measurand, time }: Told): Section {
-  const { sampling, averaging, worksheet } = e;
-  const { inputs, profile } = worksheet;
+/** Inputs that make up the network, where the worksheet has them. */
+function parts({ worksheet: { inputs } }: Evaluation): [what: string, path: string][] {
   const { sensor, conditioning } = inputs;
-  const parts: [string, string][] = [
-    ...(sensor.kind === 'divider'
-      ? ([
-          ['upper resistor', 'sensor.top'],
-          ['lower resistor', 'sensor.bottom'],
-        ] as [string, string][])
-      : []),
-    ...(conditioning.divider
-      ? [['divider resistor', 'conditioning.divider.resistor'] as [string, string]]
-      : []),
-    ...(conditioning.seriesResistor
-      ? [['series resistor', 'conditioning.seriesResistor'] as [string, string]]
-      : []),
-    ...(conditioning.capacitor
-      ? [['capacitor at the pin', 'conditioning.capacitor'] as [string, string]]
-      : []),
+  const where = (there: unknown, ...part: [string, string]): [string, string][] => (there ? [part] : []);
+  const divided = sensor.kind === 'divider';
+  return [
+    ...where(divided, 'upper resistor', 'sensor.top'),
+    ...where(divided, 'lower resistor', 'sensor.bottom'),
+    ...where(conditioning.divider, 'divider resistor', 'conditioning.divider.resistor'),
+    ...where(conditioning.seriesResistor, 'series resistor', 'conditioning.seriesResistor'),
+    ...where(conditioning.capacitor, 'capacitor at the pin', 'conditioning.capacitor'),
     ['the pin itself', 'converter.pinCapacitance'],
     ['switch', 'converter.switchResistance'],
     ['sampling capacitor', 'converter.sampleCapacitance'],
@@ -36,26 +27,48 @@ export function network({ e, measurand, time }: Told): Section {
     ['sample time', 'sampling.sampleCycles'],
     ['oversampling ratio', 'averaging.ratio'],
   ];
-  const before =
-    profile.capacitorStarts === 'previous'
-      ? 'is put back to its start before every conversion'
-      : 'starts there before the first conversion and then keeps its charge';
-  const allowed = inputs.requirement.settling
-    ? prose`Allowed are ${entry('requirement.settling')} of the result`
-    : prose`Allowed is a quarter of a result code, as the worksheet does not say${onScreen(prose` (${action('allow one', { 'requirement.settling': '1 LSB' })})`)}`;
+}
+
+/** What makes up the resistance that the pin sees. */
+function seen({ worksheet: { inputs } }: Evaluation): string {
+  const { amplifier, divider, seriesResistor } = inputs.conditioning;
+  if (amplifier) return 'The amplifier drives the pin. ';
+  const series = seriesResistor ? ', and the series resistor adds to it' : '';
+  if (inputs.sensor.kind === 'divider')
+    return `Its two resistors stand side by side as the pin sees them: their parallel value counts${series}. `;
+  if (divider)
+    return `Sensor and divider resistor stand side by side as the pin sees them: their parallel value counts${series}. `;
+  return '';
+}
+
+/** The network with its inputs, and how little may be missing. */
+export function samplingNetwork({ e, measurand, time }: Told): Section {
+  const { sampling, averaging, worksheet } = e;
+  const resets = worksheet.profile.capacitorStarts === 'previous';
+  const other = action(resets ? 'what if it kept its charge?' : 'what if it were put back each time?', {
+    'converter.capacitorStarts': resets ? 'own' : 'previous',
+  });
+  const before = resets
+    ? 'is put back to its start before every conversion'
+    : 'has its start before the first conversion and then keeps its charge';
+  const allowed = worksheet.inputs.requirement.settling
+    ? prose`Of a result code ${entry('requirement.settling')} may be missing`
+    : prose`A quarter of a result code may be missing, as the worksheet does not say${onScreen(prose` (${action('allow one', { 'requirement.settling': '1 LSB' })})`)}`;
   return {
     claim: `The pin sees ${ohms(sampling.sourceResistance)} at worst.`,
     body: [
       paragraph(
-        prose`Two resistors seen from the pin stand side by side: it is their parallel value that counts, not either of them. The sampling capacitor ${before}; settling is worst at ${measurand(sampling.worstAt)}. ${allowed}: ${lsb(sampling.allowedErrorLsb)} of one conversion, since a result code is ${number(averaging.resultLsb)}\u202fLSB.`,
+        prose`${seen(e)}The sampling capacitor ${before}${onScreen(prose` (${other})`)}; settling is worst at ${measurand(sampling.worstAt)}.`,
       ),
-      b.inputs(parts.map(([what, path]) => ({ what, value: prose`${entry(path)}` }))),
+      paragraph(
+        prose`${allowed}: ${lsb(sampling.allowedErrorLsb)} of one conversion, since a result code is worth ${number(averaging.resultLsb)}\u202fLSB.`,
+      ),
+      b.inputs(parts(e).map(([what, path]) => ({ what, value: prose`${entry(path)}` }))),
     ],
     margin: [
       paragraph(
-        prose`The converter’s clock is ${formatQuantity({ value: sampling.clock, unit: 'Hz' })}; a conversion takes ${time(sampling.conversionTime)}, and the next one starts ${time(sampling.interval)} after it.`,
+        prose`The converter’s clock is ${formatQuantity({ value: sampling.clock, unit: 'Hz' })}. A conversion takes ${time(sampling.conversionTime)}, and they start every ${time(sampling.interval)}.`,
       ),
     ],
   };
 }
-

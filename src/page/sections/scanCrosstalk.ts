@@ -6,9 +6,9 @@ import { lsb } from './settling.ts';
 
 /** What each channel of the scan receives from the one before it. */
 export function scanCrosstalk(scan: ScanResult): Section {
-  const worst = (errors: ScanResult['best']): string =>
+  const worst = (errors: readonly ScanError[]): string =>
     lsb(Math.max(...errors.map((c) => Math.abs(c.lsb))), 2);
-  const found = (errors: ScanResult['best'], name: string) =>
+  const found = (errors: readonly ScanError[], name: string) =>
     lsb(errors.find((c) => c.name === name)!.lsb, 2);
   return {
     body: [
@@ -30,4 +30,3 @@ export function scanCrosstalk(scan: ScanResult): Section {
     ],
   };
 }
-

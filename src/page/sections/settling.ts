@@ -119,10 +119,12 @@ export function settling({ e: { sampling, averaging, worksheet }, time }: Told, 
         ],
         figures: {
           heads: [seconds.unit, 'first', 'steady', name],
-          rows: thinned([...curve.keys()], 9).map((i) => curve[i]!).map((p) => [
-            number(seconds.of(p.sampleTime)),
-            ...[p.first, p.steady, p.mean].map((v) => lsb(v).replace('\u202fLSB', '')),
-          ]),
+          rows: thinned([...curve.keys()], 9)
+            .map((i) => curve[i]!)
+            .map((p) => [
+              number(seconds.of(p.sampleTime)),
+              ...[p.first, p.steady, p.mean].map((v) => lsb(v).replace('\u202fLSB', '')),
+            ]),
         },
       }),
     ],

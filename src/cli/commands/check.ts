@@ -1,0 +1,58 @@
+/** Judging the requirements. */
+import { assumedWords, requirementFigures } from '../../page/sections/sentences.ts';
+import { columns, wrap } from '../../page/text/lines.ts';
+import type { Evaluation } from '../../worksheet/evaluate.ts';
+import { define, json, sessionOn, set, verdict } from '../command.ts';
+
+function checkText(e: Evaluation): string {
+  const rows = e.requirements.map((r) => {
+    const { value, limit } = requirementFigures(r);
+    return [r.met ? '✓' : '✗', r.name, value, 'of', limit, r.met ? 'met' : 'missed'];
+  });
+  const findings = e.findings.flatMap((f) =>
+    wrap(f.text, 80, '    ').map((line, i) => (i === 0 ? `  - ${line.slice(4)}` : line)),
+  );
+  const assumed = assumedWords(e);
+  return [
+    ...columns(rows, [false, false, true, false, true, false], 80),
+    ...(findings.length > 0 ? ['', 'Findings', ...findings] : []),
+    ...(assumed ? ['', 'Still assumed', ...wrap(`${assumed}.`, 80, '  ')] : []),
+    ...(e.unjudged.length > 0 ? ['', `Not judged here: ${e.unjudged.join(', ')}.`] : []),
+    '',
+  ].join('\n');
+}
+
+const checkJson = (
+  name: string,
+  { worksheet, channel, sampling, quantizing, averaging, reading, ...rest }: Evaluation,
+): string =>
+  `${JSON.stringify(
+    {
+      worksheet: { name, title: worksheet.inputs.title, hash: worksheet.hash },
+      requirements: rest.requirements,
+      channel,
+      sampling,
+      quantizing,
+      averaging,
+      reading,
+      findings: rest.findings,
+      assumed: rest.assumed,
+      unjudged: rest.unjudged,
+    },
+    null,
+    2,
+  )}\n`;
+
+export const check = define({
+  name: 'check',
+  takes: '[WORKSHEET]',
+  help: 'judge every requirement, list findings and what is still assumed',
+  options: { set, json },
+  most: 1,
+  async run({ values, positionals }) {
+    const { file, session } = await sessionOn(positionals[0], values.set as string[] | undefined);
+    const e = session.evaluation;
+    process.stdout.write(values.json ? checkJson(file.name, e) : checkText(e));
+    return verdict(e);
+  },
+});
