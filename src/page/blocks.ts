@@ -194,6 +194,8 @@ export interface Limit {
   readonly y: number;
   readonly text: string;
   readonly forbidden: 'above' | 'below';
+  /** Where its words stand, where a curve crosses the line at its right end; absent: right, on the allowed side. */
+  readonly place?: 'above left' | 'above right';
 }
 
 /** A marked point with its figure. */

@@ -6,7 +6,7 @@ import { type Evaluation, evaluate } from '../worksheet/evaluate.ts';
 import { WorksheetError } from '../worksheet/problem.ts';
 import { readProfile } from '../worksheet/profile.ts';
 import { readWorksheet, type Worksheet } from '../worksheet/read.ts';
-import { withoutValue, withValue } from '../worksheet/write.ts';
+import { withValues } from '../worksheet/write.ts';
 import type { Field } from './desk.ts';
 import { fieldOf, leavesOut, steppedText, withoutCounted } from './field.ts';
 
@@ -108,11 +108,12 @@ export class Session {
     const changes = new Map(this.changes);
     for (const path of Object.keys(values)) fieldOf(this.worksheet, path);
     try {
-      let worksheet = this.worksheet;
+      const typed = Object.entries(values).map(([path, text]) => [
+        path,
+        leavesOut(path, text) ? undefined : withoutCounted(path, text.trim()),
+      ]);
+      let worksheet = withValues(this.worksheet, Object.fromEntries(typed));
       for (const [path, text] of Object.entries(values)) {
-        worksheet = leavesOut(path, text)
-          ? withoutValue(worksheet, path)
-          : withValue(worksheet, path, withoutCounted(path, text.trim()));
         changes.delete(path);
         changes.set(path, text);
       }

@@ -110,8 +110,8 @@ export function allanFreedom(given: {
   const terms = kind === 'adjacent' ? Math.floor(recordLength / factor) - 1 : recordLength - span + 1;
   // A long averaging time is looked at with fewer starts over the same stretch.
   const coarse = Math.min(starts, finest);
-  const n = Math.max(1, (terms * coarse) / starts);
-  const reach = Math.min(Math.ceil(n), (kind === 'modified' ? 4 : 3) * coarse);
+  const n = Math.max(1, Math.round((terms * coarse) / starts));
+  const reach = Math.min(n, (kind === 'modified' ? 4 : 3) * coarse);
   const w = kind === 'modified' && factor > 1 ? smoothed[noise] : phase[noise];
   const s =
     kind === 'modified' && factor > 1

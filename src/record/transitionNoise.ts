@@ -134,25 +134,22 @@ export function transitionNoise(counts: Float64Array, first: number): Transition
   let alpha = 1 / Math.sqrt(variance + 1 / 12);
   let beta = alpha * (moment / total - centre);
   let at = likelihood(counts, -centre, alpha, beta);
-  for (let i = 0; i < 100; i++) {
+  for (let i = 0, last = 3; i < 100 && last > 0; i++) {
     const determinant = at.aa * at.bb - at.ab * at.ab;
     let da = (at.bb * at.byAlpha - at.ab * at.byBeta) / determinant;
     let db = (at.aa * at.byBeta - at.ab * at.byAlpha) / determinant;
-    if (Math.abs(da) < 1e-12 * alpha && Math.abs(db) < 1e-12 * (1 + Math.abs(beta))) break;
-    const halvings = 40;
-    for (let h = 0; h <= halvings; h++) {
-      const next = alpha + da > 0 ? likelihood(counts, -centre, alpha + da, beta + db) : undefined;
-      if (next && next.log >= at.log) {
-        alpha += da;
-        beta += db;
-        at = next;
-        break;
-      }
-      // At the top the rounding of the logarithm hides what is left to gain.
-      if (h === halvings) i = 100;
+    // Near the top the gain drowns in the rounding of the logarithm: a few whole steps more, unjudged, square what is left away.
+    const isNear = da * at.byAlpha + db * at.byBeta <= 1e-11 * Math.abs(at.log);
+    let next = likelihood(counts, -centre, Math.max(alpha + da, alpha / 4), beta + db);
+    for (let h = 0; !isNear && h < 60 && !(alpha + da > 0 && next.log >= at.log); h++) {
       da /= 2;
       db /= 2;
+      next = likelihood(counts, -centre, Math.max(alpha + da, alpha / 4), beta + db);
     }
+    alpha += da;
+    beta += db;
+    at = next;
+    if (isNear) last--;
   }
   const relative = Math.sqrt(at.bb / (at.aa * at.bb - at.ab * at.ab)) / alpha;
   const noiseLsb = 1 / alpha;

@@ -89,7 +89,7 @@ function instants(sampleTime: number, interval: number, slow: number, fast: numb
   const short = 12 * slow < sampleTime;
   const end = short ? 12 * slow : Math.min(interval, Math.max(1.7 * sampleTime, 3 * slow));
   const even = Array.from({ length: 121 }, (_, i) => (end * i) / 120);
-  const early = Array.from({ length: 24 }, (_, i) => (fast > 0 ? (fast * (i + 1)) / 4 : 0));
+  const early = Array.from({ length: 32 }, (_, i) => (fast * (i + 1)) / 2);
   return [...new Set([...even, ...early, sampleTime])].filter((t) => t <= end).sort((a, b) => a - b);
 }
 

@@ -36,20 +36,27 @@ export function withValue(worksheet: Worksheet, path: string, text: string): Wor
 }
 
 /**
- * The worksheet with several values replaced or put in at once: only what they give together is checked.
+ * The worksheet with several values replaced, put in or left out at once: only what they give together is checked.
  *
  * @param worksheet - as read; not modified
- * @param values - texts as for `withValue`, by path
+ * @param values - texts as for `withValue`, by path; undefined leaves a value out, and the objects that are empty after that
  * @returns the changed worksheet
  * @throws WorksheetError where a path or a value is refused, or the worksheet with all of them
  */
-export function withValues(worksheet: Worksheet, values: Readonly<Record<string, string>>): Worksheet {
+export function withValues(
+  worksheet: Worksheet,
+  values: Readonly<Record<string, string | undefined>>,
+): Worksheet {
   let { text } = worksheet;
   for (const [path, typed] of Object.entries(values)) {
     const { field } = located(worksheet, path);
-    const literal = literalOf(field, typed, (why) => refuse(worksheet, path, field.label, typed, why));
     const root = treeOf(text, new Problems(text))!;
     const node = nodeAt(root, path);
+    if (typed === undefined) {
+      if (node !== undefined) text = leftOut(text, node);
+      continue;
+    }
+    const literal = literalOf(field, typed, (why) => refuse(worksheet, path, field.label, typed, why));
     if (node === undefined) text = inserted(text, root, path.split('.'), literal);
     else {
       const target = (node.type === 'object' && childOf(node, 'value')) || node;
@@ -59,21 +66,23 @@ export function withValues(worksheet: Worksheet, values: Readonly<Record<string,
   return text === worksheet.text ? worksheet : reread(worksheet, text);
 }
 
+/** The text without a value, and without the objects that are empty after that. */
+function leftOut(text: string, value: Node): string {
+  let node = value;
+  const inObject = (n: Node) => n.parent?.type === 'property';
+  while (inObject(node) && node.parent!.parent!.children!.length === 1 && inObject(node.parent!.parent!)) {
+    node = node.parent!.parent!;
+  }
+  return removed(text, inObject(node) ? node.parent! : node);
+}
+
 /**
  * The worksheet without one value, and without the objects that are empty after that.
  *
  * @throws WorksheetError where the path is refused, or the worksheet without it
  */
-export function withoutValue(worksheet: Worksheet, path: string): Worksheet {
-  const { root } = located(worksheet, path);
-  let node = nodeAt(root, path);
-  if (node === undefined) return worksheet;
-  const inObject = (n: Node) => n.parent?.type === 'property';
-  while (inObject(node) && node.parent!.parent!.children!.length === 1 && inObject(node.parent!.parent!)) {
-    node = node.parent!.parent!;
-  }
-  return reread(worksheet, removed(worksheet.text, inObject(node) ? node.parent! : node));
-}
+export const withoutValue = (worksheet: Worksheet, path: string): Worksheet =>
+  withValues(worksheet, { [path]: undefined });
 
 /**
  * The worksheet with the provenance of one figure changed; the short form becomes the long one.

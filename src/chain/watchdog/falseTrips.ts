@@ -88,7 +88,7 @@ export function falseTripRate(given: {
  * @throws RangeError for an argument outside its range
  *
  * @example
- * falseTripInterval({ marginLsb: 10, noiseLsb: 0.2, rate: 1000 }) // => 541.96617
+ * falseTripInterval({ marginLsb: 10, noiseLsb: 0.2, rate: 1000 }) // => 541.96634
  * falseTripInterval({ marginLsb: 10, noiseLsb: 0, rate: 1000 }) // => 'none'
  */
 export function falseTripInterval(given: {

@@ -33,7 +33,7 @@ function distanceFor(logValues: number, consecutive: number): number | undefined
  * @throws RangeError for an argument outside its range
  *
  * @example
- * marginForInterval({ interval: 3.156e7, noiseLsb: 0.5, rate: 1, consecutive: 1 }) // => 2.70508
+ * marginForInterval({ interval: 3.156e7, noiseLsb: 0.5, rate: 1, consecutive: 1 }) // => 2.70451
  */
 export function marginForInterval(given: {
   interval: number;
@@ -61,7 +61,7 @@ export function marginForInterval(given: {
  * @throws RangeError for an argument outside its range
  *
  * @example
- * hysteresisForInterval({ interval: 3.156e7, noiseLsb: 0.5, rate: 1, consecutive: 1 }) // => 5.28310
+ * hysteresisForInterval({ interval: 3.156e7, noiseLsb: 0.5, rate: 1, consecutive: 1 }) // => 5.28349
  */
 export function hysteresisForInterval(given: {
   interval: number;

@@ -118,9 +118,11 @@ export const axes = (block: PlotBlock, xs: readonly number[], ys: readonly numbe
     return out;
   });
 
-export const limitWords = ({ y: level, text, forbidden }: Limit): Plot.RenderFunction =>
+export const limitWords = ({ y: level, text, forbidden, place }: Limit): Plot.RenderFunction =>
   drawn(({ y, make, left, right, top, bottom }) => {
     const at = y(level);
+    const atLeft = place === 'above left';
+    const below = place === undefined && forbidden === 'above';
     const [a, b] = forbidden === 'above' ? [top, at] : [at, bottom];
     return [
       make('rect', { x: left, y: a, width: right - left, height: Math.max(0, b - a), fill: 'url(#hatch)' }),
@@ -132,7 +134,11 @@ export const limitWords = ({ y: level, text, forbidden }: Limit): Plot.RenderFun
       }),
       make(
         'text',
-        { x: right - 6, y: forbidden === 'above' ? at + 16 : at - 7, ...lettering('var(--ink)', 'end') },
+        {
+          x: atLeft ? left + 6 : right - 6,
+          y: below ? at + 16 : at - 7,
+          ...lettering('var(--ink)', atLeft ? 'start' : 'end'),
+        },
         text,
       ),
     ];

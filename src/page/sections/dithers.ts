@@ -18,33 +18,37 @@ const names: Readonly<Record<DitherChoice['kind'], string>> = {
   slope: 'the input’s own change',
 };
 
-/** The table of dithers; where the noise is enough, a sentence. */
+/** The table of dithers and how one of them is led to the pin; where the noise is enough, a sentence. */
 export function dithers(
   { e: { quantizing, channel, sampling }, small, inSmall, time }: Told,
   { dithers: choices, triangle, ratio, standing, best }: WorksheetNoise,
-): Section {
+): Section[] {
   if (standing === 'enough') {
-    return {
-      claim: 'Dither has nothing to add.',
-      body: [
-        paragraph(
-          prose`At ${String(ratio)} conversions ${number(best.noiseLsb)}\u202fLSB rms in all would do. More noise only has to be averaged away.`,
-        ),
-      ],
-    };
+    return [
+      {
+        claim: 'Dither has nothing to add.',
+        body: [
+          paragraph(
+            prose`At ${String(ratio)} conversions ${number(best.noiseLsb)}\u202fLSB rms in all would do. More noise only has to be averaged away.`,
+          ),
+        ],
+      },
+    ];
   }
   const volts = (value: number): string => formatQuantity({ value, unit: 'V' });
   const most = choices.reduce((a, c) => (c.effectiveBits > a.effectiveBits + 1e-9 ? c : a));
   const { resistor, squarePeriod, period } = triangle;
-  const led =
-    resistor === 'none' || resistor > largestResistor
-      ? prose`No resistor that one can buy brings so little of a logic swing to this pin: a divider must go ahead of it.`
-      : prose`A triangle of ${volts(quantizing.reference)} peak to peak and ${formatQuantity({ value: 1 / period, unit: 'Hz' })}, whole periods in each burst, does it through ${formatQuantity({ value: resistor, unit: 'ohm', digits: 2 })} at the pin; a capacitor in series keeps its mean out.`;
+  const buyable = resistor !== 'none' && resistor <= largestResistor;
+  const through = buyable ? formatQuantity({ value: resistor, unit: 'ohm', digits: 2 }) : '';
+  const swing = volts(quantizing.reference);
+  const led = buyable
+    ? prose`It swings ${swing} peak to peak at ${formatQuantity({ value: 1 / period, unit: 'Hz' })}, whole periods in each burst, and comes to ${volts(quantizing.codeBinWidth)} at the pin; a capacitor in series keeps its mean out.`
+    : prose`No resistor that one can buy brings so little of ${swing} to this pin: a divider must go ahead of it.`;
   const square =
     squarePeriod > 2 * sampling.interval
       ? 'and so may be sampled at several heights'
       : `less than two conversions: what is sampled has hardly more than two heights, unless its duty steps through the burst`;
-  return {
+  const table: Section = {
     body: [
       b.table({
         name: 'dithers',
@@ -68,6 +72,11 @@ export function dithers(
           ...(c === most && { standing: 'recommended' as const }),
         })),
       }),
+    ],
+  };
+  const wave: Section = {
+    claim: buyable ? `A triangle does it through ${through}.` : 'A triangle has to be divided down first.',
+    body: [
       paragraph(
         prose`${led} A square wave from a timer’s pin becomes a triangle on the way only if its period is at most 2${symbol('τ')} = ${time(squarePeriod)} of source and pin capacitor, ${square}.`,
       ),
@@ -87,4 +96,5 @@ export function dithers(
       }),
     ],
   };
+  return [table, wave];
 }

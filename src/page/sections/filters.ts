@@ -34,7 +34,7 @@ export function filters(
           { head: 'filter', words: true },
           { head: 'noise', unit: 'factor', minor: true },
           { head: 'scatter', unit: `${small} rms` },
-          { head: 'step to 99 %', unit: 'readings' },
+          { head: '99\u202f% of a step', unit: 'readings' },
           { head: 'sticks', unit: 'codes' },
           { head: 'short by', unit: small },
         ],
@@ -48,18 +48,6 @@ export function filters(
             number(inSmall(r.deadBand * reading.step)),
           ],
         })),
-      }),
-    ],
-    margin: [
-      b.working({
-        result: 'a shift by 3',
-        steps: [
-          { formula: 'a = 2^(−s)' },
-          { formula: 'u/u_1 = sqrt(a/(2 − a))' },
-          prose`The shift rounds the rest of a rise down to nothing: the output may stay short of a steady input by as many result codes as`,
-          { formula: '2^s − 1' },
-        ],
-        source: 'For independent readings; the staircase of a still input is in none of them and stays.',
       }),
     ],
   };

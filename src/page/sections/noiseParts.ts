@@ -16,7 +16,7 @@ export function noiseParts(
   const largest = ratios.at(-1)!.ratio;
   const wanted = worksheet.inputs.requirement.resolution?.value;
   const curves = [
-    { name: 'noise and quantization', of: 'white', style: 'second', at: 0.5 },
+    { name: 'noise and quantization', of: 'white', style: 'second', at: 0.35 },
     { name: 'source', of: 'correlated', style: 'thin', at: 0.25 },
     { name: '1/f noise', of: 'flicker', style: 'thin', at: 0.3 },
     { name: 'lag behind the change', of: 'drift', style: 'thin', at: 0.75 },
@@ -24,8 +24,9 @@ export function noiseParts(
   const total = ratios.map((r) => [r.ratio, inUnit(r.parts.total)] as const);
   const low = Math.min(...total.map((p) => p[1]));
   const floor = inUnit(sources.steady ?? 0);
+  const alone = ratios.every((r) => r.parts.white > 0.97 * r.parts.total);
   const y = decadeSpan([
-    low / 4,
+    alone ? low : low / 4,
     ...total.map((p) => p[1]),
     ...(wanted === undefined ? [] : [inSmall(wanted)]),
   ]);
@@ -33,12 +34,13 @@ export function noiseParts(
     ...c,
     points: ratios.map((r) => [r.ratio, inUnit(r.parts[c.of])] as const).filter((p) => p[1] >= y.from / 3),
   }));
-  const shown = parts.filter((c) => c.points.length > 1 && c.points.some((p) => p[1] > 1.3 * y.from));
+  const shown = parts.filter(
+    (c) => !(alone && c.of === 'white') && c.points.length > 1 && c.points.some((p) => p[1] > 1.3 * y.from),
+  );
   const at = (r: number) => ratios.find((x) => x.ratio === r);
   const chosen = at(ratio);
   const useful = at(usefulRatio);
   const helps = usefulRatio >= largest;
-  const place = (r: number): b.Point['place'] => (r > largest / 6 ? 'above left' : 'above right');
   return {
     body: [
       b.plot({
@@ -77,7 +79,7 @@ export function noiseParts(
                   name: 'staircase',
                   points: ratios.map((r) => [r.ratio, floor] as const),
                   style: 'thin',
-                  label: { text: 'staircase', at: 1, place: 'along below' },
+                  label: { text: 'staircase', at: Math.max(1, ratios.length - 2), place: 'along below' },
                 }),
               ]
             : []),
@@ -94,7 +96,11 @@ export function noiseParts(
             points: total,
             style: 'first',
             dots: true,
-            label: { text: 'in all', at: 1, place: 'along above' },
+            label: {
+              text: alone ? 'noise and quantization' : 'in all',
+              at: alone ? ratios.length >> 1 : 1,
+              place: alone ? 'along below' : 'along above',
+            },
           }),
           ...(useful && usefulRatio !== ratio && !helps
             ? [
@@ -102,8 +108,8 @@ export function noiseParts(
                   x: usefulRatio,
                   y: inUnit(useful.parts.total),
                   standing: 'recommended',
-                  text: `helps up to ${usefulRatio}: ${number(inUnit(useful.parts.total))}`,
-                  place: place(usefulRatio),
+                  text: `helps up to ${usefulRatio}`,
+                  place: 'above right',
                 }),
               ]
             : []),
@@ -113,8 +119,8 @@ export function noiseParts(
                   x: ratio,
                   y: inUnit(chosen.parts.total),
                   standing: 'chosen',
-                  text: `as here: ${ratio}: ${number(inUnit(chosen.parts.total))}`,
-                  place: place(ratio),
+                  text: `here: ${number(inUnit(chosen.parts.total))}`,
+                  place: 'above right',
                 }),
               ]
             : []),

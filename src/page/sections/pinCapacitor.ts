@@ -4,7 +4,7 @@ import type { PinResult } from '../../worksheet/pinOf.ts';
 import { decadeSpan, thinned } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { entry, prose, type Section, symbol } from '../blocks.ts';
-import { decadeTicks, scaled } from './scaled.ts';
+import { decadeTicks, limitPlace, scaled } from './scaled.ts';
 import { lsb } from './settling.ts';
 import { number, type Told } from './told.ts';
 
@@ -40,7 +40,7 @@ export function pinCapacitor({ e: { sampling, worksheet, averaging }, time }: To
     b.span({
       from: Math.max(x.from, unit.of(from)),
       to: to === 'any' ? x.to : unit.of(to),
-      height: 0.07,
+      height: 0.16,
       text: 'serves',
     });
   const right = unit.of(pinCapacitance) > Math.sqrt(x.from * x.to);
@@ -51,7 +51,7 @@ export function pinCapacitor({ e: { sampling, worksheet, averaging }, time }: To
       b.plot({
         name: 'pin',
         claim: windowWords(pin),
-        text: prose`A small capacitance settles along with the sampling capacitor; a large one gives it its charge and hardly falls; one in between does neither. The pin has ${formatQuantity({ value: own, unit: 'F' })} of its own${capacitor ? prose`, and ${entry('conditioning.capacitor')} beside it` : ' and no capacitor beside it'}.${wakeTime === undefined ? '' : ` The source is on for only ${time(wakeTime)} before it is read, which is what ends the range upwards.`}`,
+        text: prose`A small capacitance settles along with the sampling capacitor; a large one gives it its charge and hardly falls; one in between does neither. The pin has ${formatQuantity({ value: own, unit: 'F' })} of its own${capacitor ? prose`, and ${entry('conditioning.capacitor')} beside it` : ' and no capacitor beside it'}.${wakeTime === undefined ? '' : ` The source is switched on ${time(wakeTime)} before it is read; the dashed line is what the pin still lacks then.`}`,
         description: `Error of the reading in LSB against the capacitance at the pin: ${lsb(error)} at the present ${here}, ${lsb(allowed)} allowed`,
         x: {
           label: `capacitance at the pin, ${unit.unit}`,
@@ -61,7 +61,12 @@ export function pinCapacitor({ e: { sampling, worksheet, averaging }, time }: To
         },
         y: { label: 'LSB', scale: 'log', ...y, ...decadeTicks(y.from, y.to) },
         marks: [
-          b.limit({ y: allowed, text: `allowed: ${lsb(allowed)}`, forbidden: 'above' }),
+          b.limit({
+            y: allowed,
+            text: `allowed: ${lsb(allowed)}`,
+            forbidden: 'above',
+            place: limitPlace(allowed, x, [settles, wakes]),
+          }),
           ...(windows.small ? [stretch(0, windows.small[1])] : []),
           ...(windows.large ? [stretch(...windows.large)] : []),
           ...(wakes.length > 4
@@ -88,10 +93,10 @@ export function pinCapacitor({ e: { sampling, worksheet, averaging }, time }: To
           }),
           b.point({
             x: unit.of(pinCapacitance),
-            y: Math.max(error, y.from),
+            y: error < floor ? y.from * (y.to / y.from) ** 0.03 : error,
             standing: 'chosen',
             text: `present: ${here}: ${lsb(error)}`,
-            place: right ? 'above left' : 'above right',
+            place: error < floor ? 'above right' : right ? 'below left' : 'below right',
           }),
         ],
         figures: {

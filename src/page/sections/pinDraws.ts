@@ -79,17 +79,21 @@ export function pinDraws(t: Told, pin: PinResult): Section {
         {
           what: 'mean droop of the pin',
           value: prose`${pin.droop === 0 ? 'none' : volts(pin.droop)}`,
-          from: pin.droop === 0 ? none : 'R_s C_s ΔV f; no averaging removes it',
+          from:
+            pin.droop === 0 ? none : 'what every conversion takes through the source; averaging leaves it',
         },
         {
           what: 'the pin looks like',
           value: prose`${pin.inputImpedance === 'none' ? 'open' : ohms(pin.inputImpedance)}`,
-          from: pin.inputImpedance === 'none' ? none : '1/(f C_s), while the burst runs',
+          from:
+            pin.inputImpedance === 'none'
+              ? none
+              : 'the resistor that would draw as much while the burst runs',
         },
         {
-          what: 'thermal noise',
-          value: prose`${lsb(thermal.conversion, 2)} rms`,
-          from: `√(kT/C_s); ${lsb(thermal.mean, 2)} on the mean; part of the noise measured`,
+          what: 'thermal noise, rms',
+          value: prose`${lsb(thermal.conversion, 2)}`,
+          from: `of the capacitor, whatever the source; ${lsb(thermal.mean, 2)} on the mean; part of the noise measured`,
         },
       ]),
     ],
@@ -105,6 +109,10 @@ export function pinDraws(t: Told, pin: PinResult): Section {
               R: ohms(leakage.sourceResistance),
             },
           },
+          prose`Mean droop, the resistor that draws as much, and thermal noise:`,
+          { formula: 'ΔV R_s C_s f/(1 + R_s C_s f)' },
+          { formula: 'R_in = 1/(f C_s)' },
+          { formula: 'u = sqrt(k T/C_s)' },
         ],
         source: 'That leakage doubles every 10 K: common practice, no source.',
       }),

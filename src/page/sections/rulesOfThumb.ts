@@ -1,5 +1,4 @@
 /** The rules of thumb, 8, 9 and 10 time constants, beside what the network really leaves. */
-import { formatQuantity } from '../../numbers/format.ts';
 import type { SampleTimes } from '../../worksheet/sampleTimesOf.ts';
 import * as b from '../blocks.ts';
 import { prose, type Section, symbol } from '../blocks.ts';
@@ -36,8 +35,6 @@ export function rulesOfThumb(
           ],
         })),
       }),
-    ],
-    margin: [
       b.working({
         result: `${number(rules[3]!.constants)} time constants`,
         steps: [

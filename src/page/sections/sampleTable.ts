@@ -31,7 +31,7 @@ function verdicts(row: SampleTimeRow): NonNullable<Row['verdicts']> {
     return [...chosen, ...row.missed.map((r) => ({ mark: 'miss' as const, text: missWords(r) })), ...after];
   }
   if (row.recommended)
-    return [{ mark: 'met', text: `${row.chosen ? 'chosen and ' : ''}recommended: the shortest that serves` }];
+    return [{ mark: 'met', text: `${row.chosen ? 'chosen and ' : ''}recommended: shortest that serves` }];
   return row.chosen ? [{ mark: 'met', text: 'chosen; settled' }] : [{ text: 'settled' }];
 }
 
@@ -41,6 +41,7 @@ export function sampleTable(
   { rows, recommended }: SampleTimes,
 ): Table {
   const seconds = scaled(rows.at(-1)!.sampleTime / 10, 's');
+  const volts = scaled(Math.max(...rows.map((r) => Math.abs(r.worth?.meanVoltage ?? 0))), 'V');
   const charge = scaled(rows[0]!.worth?.charge ?? 1e-6, 'C');
   const row = (r: SampleTimeRow): Row => {
     const { worth } = r;
@@ -61,7 +62,7 @@ export function sampleTable(
         worth ? small(worth.errors.first) : '–',
         worth ? small(worth.errors.steady) : '–',
         worth ? figure(small(worth.errors.mean)) : '–',
-        worth ? small(worth.meanVoltage * 1000) : '–',
+        worth ? small(volts.of(worth.meanVoltage)) : '–',
         worth && off !== undefined
           ? figure(`${off > 5e-4 ? '+' : off < -5e-4 ? '\u2212' : ''}${small(off)}`)
           : '–',
@@ -78,14 +79,14 @@ export function sampleTable(
     claim: recommended
       ? `${recommended.cycles} cycles, ${time(recommended.sampleTime)}, are the fewest that serve.`
       : 'No sample time of the profile serves at this clock.',
-    text: prose`What ${sourceWords(sampling.sourceResistance)} leave on the first conversion, in the steady state and on the mean of ${String(averaging.ratio)}. Choose a row to work with it.`,
+    text: prose`What a source of ${sourceWords(sampling.sourceResistance)} leaves on the first conversion, in the steady state and on the mean of ${String(averaging.ratio)}; how far that is at the pin and in the reading; and up to which source it would do. Choose a row to work with it.`,
     columns: [
       { head: 'cycles' },
       { head: 'time', unit: seconds.unit, minor: true },
       { head: 'first', unit: 'LSB', minor: true },
       { head: 'steady', unit: 'LSB', minor: true },
       { head: 'mean', unit: 'LSB' },
-      { head: 'at the pin', unit: 'mV', minor: true },
+      { head: 'pin', unit: volts.unit, minor: true },
       { head: 'reading', unit },
       { head: 'source', unit: 'up to' },
       { head: 'charge', unit: charge.unit, minor: true },

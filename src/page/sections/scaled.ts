@@ -1,4 +1,4 @@
-/** Figures for an axis or a column: all in one unit with one prefix, chosen by the largest; and ticks for many decades. */
+/** Figures for an axis or a column: all in one unit with one prefix; ticks for many decades; where the words of a limit have room. */
 import { formatQuantity } from '../../numbers/format.ts';
 
 /** A unit in print, and a value as a number of it. */
@@ -33,4 +33,20 @@ export function decadeTicks(from: number, to: number): { readonly ticks?: readon
   return {
     ticks: Array.from({ length: Math.floor((b - a) / every) + 1 }, (_, i) => Number(`1e${a + i * every}`)),
   };
+}
+
+type Line = readonly (readonly [number, number])[];
+
+/** The end of a logarithmic plot at which the curves stay further from the line of a limit, for its words. */
+export function limitPlace(
+  limit: number,
+  x: { readonly from: number; readonly to: number },
+  curves: readonly Line[],
+): 'above left' | 'above right' {
+  const room = (low: number, high: number): number => {
+    const share = ([v]: readonly [number, number]): number => Math.log(v / x.from) / Math.log(x.to / x.from);
+    const near = curves.flat().filter((p) => share(p) >= low && share(p) <= high);
+    return Math.min(...near.map(([, y]) => Math.abs(Math.log(y / limit))));
+  };
+  return room(0, 0.25) > room(0.75, 1) ? 'above left' : 'above right';
 }

@@ -4,7 +4,7 @@ import type { SampleTimeRow, SampleTimes } from '../../worksheet/sampleTimesOf.t
 import { decadeSpan, thinned } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { prose, type Section, symbol } from '../blocks.ts';
-import { decadeTicks, scaled } from './scaled.ts';
+import { decadeTicks, limitPlace, scaled } from './scaled.ts';
 import { number, type Told } from './told.ts';
 
 /** LSB in print, without sign; what is below a millionth as such. */
@@ -23,7 +23,6 @@ export function settling({ e: { sampling, averaging, worksheet }, time }: Told, 
   const { chosen, recommended, rows } = times;
   const { ratio } = averaging;
   const floor = allowed / 100;
-  const size = (value: number): number => Math.max(Math.abs(value), floor);
   const settledAt = times.curve.find(
     (p) => Math.abs(p.mean) < floor && Math.abs(p.first) < floor,
   )?.sampleTime;
@@ -41,19 +40,35 @@ export function settling({ e: { sampling, averaging, worksheet }, time }: Told, 
   const level = alike(together.map((p) => [(p.steady || Number.MIN_VALUE) / p.mean, 1]));
   const y = decadeSpan([floor, allowed * 3, ...[...first, ...steady, ...mean].map((p) => p[1])]);
   const x = { from: seconds.of(curve[0]!.sampleTime), to: seconds.of(curve.at(-1)!.sampleTime) };
+  const flat = (row: SampleTimeRow): boolean => {
+    const near = curve.filter(
+      (p) => p.sampleTime >= row.sampleTime / 2 && p.sampleTime <= row.sampleTime * 2,
+    );
+    return near.length < 2 || Math.abs(near[0]!.mean) < 3 * Math.abs(near.at(-1)!.mean);
+  };
   const mark = (row: SampleTimeRow, standing: 'recommended' | 'chosen' | 'plain'): b.Point[] => {
     if (row.worth === undefined || row.sampleTime > end) return [];
-    const { mean: error } = row.worth.errors;
-    if (standing === 'plain' && Math.abs(error) < floor) return [];
-    const late = seconds.of(row.sampleTime) > Math.sqrt(x.from * x.to);
-    const words = `${standing}: ${row.cycles} cycles: ${lsb(error)}`;
+    const error = row.worth.errors.mean;
+    const off = Math.abs(error) < floor;
+    if (standing === 'plain' && off) return [];
+    const early = seconds.of(row.sampleTime) < x.from * (x.to / x.from) ** 0.6;
+    const side = standing === 'recommended' ? 'left' : 'right';
     return [
       b.point({
         x: seconds.of(row.sampleTime),
-        y: size(error),
+        y: off ? y.from * (y.to / y.from) ** 0.03 : Math.abs(error),
         standing,
-        text: standing === 'plain' ? String(row.cycles) : words,
-        place: standing === 'plain' ? 'above right' : late ? 'left' : 'right',
+        text:
+          standing !== 'plain'
+            ? `${standing}: ${row.cycles} cycles: ${lsb(error)}`
+            : flat(row)
+              ? ''
+              : String(row.cycles),
+        place: off
+          ? `above ${early ? 'right' : 'left'}`
+          : flat(row) || standing === 'recommended'
+            ? `below ${side}`
+            : 'above right',
       }),
     ];
   };
@@ -80,7 +95,12 @@ export function settling({ e: { sampling, averaging, worksheet }, time }: Told, 
         x: { label: `sample time, ${seconds.unit}`, scale: 'log', ...x },
         y: { label: 'LSB', scale: 'log', ...y, ...decadeTicks(y.from, y.to) },
         marks: [
-          b.limit({ y: allowed, text: `allowed: ${lsb(allowed)}`, forbidden: 'above' }),
+          b.limit({
+            y: allowed,
+            text: `allowed: ${lsb(allowed)}`,
+            forbidden: 'above',
+            place: limitPlace(allowed, x, [first, mean]),
+          }),
           ...(level || keeps || steady.length < 2
             ? []
             : [
