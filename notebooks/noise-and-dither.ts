@@ -17,7 +17,6 @@ import {
   prose,
   type Section,
   strong,
-  symbol,
 } from '../src/page/blocks.ts';
 import { page } from '../src/page/page.ts';
 import { ditherCurve } from '../src/page/sections/ditherCurve.ts';
@@ -64,7 +63,7 @@ function also({ e, difference }: Told, found: WorksheetNoise): Prose {
       ? ''
       : ceilingBits < effectiveBits + 0.1
         ? ', and hardly more at any ratio'
-        : `, ${number(ceilingBits)} at any ratio`;
+        : `, at most ${number(ceilingBits)} at any ratio`;
   const figures = `${where} the mean is worth ${number(effectiveBits)} bits${ceiling}; the half-bit rule promises ${number(ruleOfThumbBits)}.`;
   if (addLsb === 0 || standing === 'enough') {
     const { lagLsb } = found.moving;
@@ -75,7 +74,7 @@ function also({ e, difference }: Told, found: WorksheetNoise): Prose {
   const added = addLsb * e.quantizing.codeBinWidth;
   const total = Math.hypot(added, e.noise.sourceLsb * e.quantizing.codeBinWidth);
   const text = asciiQuantity({ value: Number(total.toPrecision(3)), unit: 'V' });
-  return prose`${figures} Dither of ${lsb(addLsb)} rms, ${formatQuantity({ value: added, unit: 'V' })} at the pin, would make it ${number(bestHere.effectiveBits)}.${onScreen(prose` ${action('Try it', { 'noise.sourceRms': text })}`)}`;
+  return prose`${figures} Dither of ${lsb(addLsb)} rms, ${formatQuantity({ value: added, unit: 'V' })} at the pin, would make it ${number(bestHere.effectiveBits)}${e.noise.correlation < 0.3 ? prose`.${onScreen(prose` ${action('Try it', { 'noise.sourceRms': text })}`)}`;
 }
 
 /** What moves the codes, and what may be said of it. */

@@ -77,7 +77,6 @@ const misleads = (e: Told['e']): Section => ({
     b.notes('When this misleads', [
       prose`The sampling capacitor and the switch are typical or largest figures; both grow with temperature and as the supply falls. Look again with the sheet’s worst.`,
       prose`The source is taken as a resistor. A buffer or an amplifier rings and slews after the kick; its own sheet tells how soon it settles.`,
-      prose`Some converters put the sampling capacitor to half the reference, or to the last channel; the profile says which, and it changes everything here.`,
       prose`A settling error that is the same in every reading looks like gain error, and hides in a calibration until the temperature moves.`,
     ]),
   ],
@@ -112,7 +111,7 @@ export default page({
         pinCapacitor(t, pin),
         firstConversion(t, times, pin),
         pinDraws(t, pin),
-        rulesOfThumb(t, times),
+        ...rulesOfThumb(t, times),
         ...(scan ? [scanCrosstalk(scan)] : []),
         misleads(e),
         { body: [b.caution(cautionSentences(e))] },

@@ -195,7 +195,7 @@ export interface Limit {
   readonly text: string;
   readonly forbidden: 'above' | 'below';
   /** Where its words stand, where a curve crosses the line at its right end; absent: right, on the allowed side. */
-  readonly place?: 'above left' | 'above right';
+  readonly place?: 'above left' | 'above right' | 'below left';
 }
 
 /** A marked point with its figure. */

@@ -33,8 +33,9 @@ export interface CodeDensity {
 }
 
 const countsRule: Rule<ArrayLike<number>> = {
-  allowed: 'an array of at least 4 counts, two of the inner ones above 0',
-  keeps: (value): value is ArrayLike<number> => numbers(4).keeps(value),
+  allowed: 'an array of at least 4 counts from 0',
+  keeps: (value): value is ArrayLike<number> =>
+    numbers(4).keeps(value) && Array.prototype.every.call(value, (count: number) => count >= 0),
 };
 
 const stimulusRule = choice(['ramp', 'sine']);

@@ -48,7 +48,8 @@ const db = (over: number, under: number): number | 'any' =>
  * Noise, distortion and effective bits of a recorded sine.
  *
  * The tone is the highest bin with the width of the window's main lobe; bins about 0 Hz are left out. The noise that lies under the
- * tone's own bins is not made up for. Use 'rectangular' only where the record holds a whole number of cycles.
+ * tone's own bins is not made up for. What a window lets out beside its main lobe counts as noise: where the record does not hold a whole
+ * number of cycles take 'blackman-harris' or 'nuttall', since 'rectangular' then says next to nothing, and 'hann' nothing past 37 dB.
  *
  * @param spectrum - spectrum of the record, or an average
  * @param harmonics - highest order counted as a harmonic, 2 … 100; 6 unless given

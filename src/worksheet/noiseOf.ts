@@ -28,7 +28,7 @@ export interface RatioNoise {
 export interface NoisePoint {
   /** Total Gaussian noise, LSB rms. */
   readonly noiseLsb: number;
-  /** At the ratio and shift looked at. */
+  /** At the ratio and shift looked at, with the slow noise that is there. */
   readonly effectiveBits: number;
   /** At any ratio: N − log2(√12·B). */
   readonly ceilingBits: number;
@@ -182,16 +182,14 @@ function bestAmong(points: readonly NoisePoint[], at: Bits): BestDither {
 const missing = (best: BestDither, noiseLsb: number): number =>
   Math.sqrt(Math.max(0, best.noiseLsb ** 2 - noiseLsb ** 2));
 
-/** Ways to dither, each at the span that suits it, on top of the noise that is there; unshifted. */
-function ditherChoices(e: Evaluation, ratio: number, best: BestDither): DitherChoice[] {
+/** Ways to dither, each at the span that suits it, on top of the noise that is there, slow noise included; unshifted. */
+function ditherChoices(e: Evaluation, ratio: number, best: BestDither, slow: number): DitherChoice[] {
   const { bits } = e.quantizing;
   const { independentLsb: noiseLsb, slopeLsb } = e.noise;
-  const choice = (kind: DitherChoice['kind'], spanLsb: number, rmsErrorLsb: number): DitherChoice => ({
-    kind,
-    spanLsb,
-    rmsErrorLsb,
-    effectiveBits: bitsOf(bits, rmsErrorLsb),
-  });
+  const choice = (kind: DitherChoice['kind'], spanLsb: number, fast: number): DitherChoice => {
+    const rmsErrorLsb = Math.hypot(fast, slow);
+    return { kind, spanLsb, rmsErrorLsb, effectiveBits: bitsOf(bits, rmsErrorLsb) };
+  };
   const shaped = (kind: DitherChoice['kind'], dither: DitherShape, spanLsb: number): DitherChoice =>
     choice(kind, spanLsb, ditheredError({ bits, noiseLsb, dither, spanLsb, ratio }).rmsErrorLsb);
   const choices = [choice('none', 0, oversample({ bits, noiseLsb, ratio, shift: 0 }).rmsErrorLsb)];
@@ -221,7 +219,9 @@ function steadyAndRandom({ noise, averaging, reading, channel }: Evaluation): [n
   const scatter = Math.sqrt((noise.independentLsb ** 2 + 1 / 12 - ripple) / averaging.ratio);
   const { shift, resultLsb } = averaging;
   const steps = shift > 0 ? resultLsb ** 2 * rippleSquare(scatter / resultLsb) : 0;
-  const steady = Math.min(all, ripple + steps);
+  // 1/f noise is as slow as the readings are far apart, and slower.
+  const { flicker } = noise.slowLsb(averaging.ratio);
+  const steady = Math.min(all, ripple + steps + flicker ** 2);
   return [steady, all - steady];
 }
 
@@ -254,14 +254,17 @@ export function noiseOf(e: Evaluation): WorksheetNoise {
   const { ratio, shift } = looked(e);
   const { interval } = sampling;
   const { rounding } = averaging;
-  const worth = (noiseLsb: number) => oversample({ bits, noiseLsb, ratio, shift, rounding });
-  const bitsAt: Bits = (noiseLsb) => worth(noiseLsb).effectiveBits;
+  const { source, flicker } = noise.slowLsb(ratio);
+  const slow = Math.hypot(source, flicker);
+  const rmsAt = (noiseLsb: number): number =>
+    Math.hypot(oversample({ bits, noiseLsb, ratio, shift, rounding }).rmsErrorLsb, slow);
+  const bitsAt: Bits = (noiseLsb) => bitsOf(bits, rmsAt(noiseLsb));
   const points = bitsAgainstNoise(bits, noise.independentLsb, bitsAt);
   const best = bestDither({ bits, ratio });
-  const bestHere = shift === 0 ? best : bestAmong(points, bitsAt);
-  const slow = noise.slowLsb(ratio);
-  const { rmsErrorLsb } = worth(noise.independentLsb);
-  const rmsLsb = Math.hypot(rmsErrorLsb, slow.source, slow.flicker);
+  // Slow noise does not move the best, unshifted.
+  const bestHere =
+    shift === 0 ? { ...best, effectiveBits: bitsAt(best.noiseLsb) } : bestAmong(points, bitsAt);
+  const rmsLsb = rmsAt(noise.independentLsb);
   const largest = Math.max(ratio, ...ratiosOf(profile));
   const { observationTime } = noise.sources;
   const sources = { ...noise.sources, observationTime: Math.max(observationTime, 10 * largest * interval) };
@@ -284,7 +287,7 @@ export function noiseOf(e: Evaluation): WorksheetNoise {
     bits: points,
     ratios: doublings(largest).map((r) => ({ ratio: r, parts: averagedNoise({ ...sources, ratio: r }) })),
     usefulRatio: usefulRatio(sources),
-    dithers: ditherChoices(e, ratio, best),
+    dithers: ditherChoices(e, ratio, best, slow),
     triangle: {
       period: burst,
       resistor:

@@ -176,6 +176,8 @@ describe('limits', () => {
     expectNear(at.value, 17, 1e-13);
     expect(at.standardUncertainty).toBe('none');
     expect(at.inside).toBe(true);
+    expect(calibratedValue({ calibration: line, reading: 9.9 }).inside).toBe(false);
+    expect(calibratedValue({ calibration: line, reading: 20 }).inside).toBe(true);
   });
 
   it('weights: a point ten times as certain counts a hundredfold', () => {
@@ -203,6 +205,9 @@ describe('errors', () => {
       new RangeError(
         'calibration.points: got readings 1, 1; allowed readings that tell 2 coefficients apart',
       ),
+    );
+    expect(() => calibration({ points: [at(1), at(1 + 1e-13)], kind: 'line', origin: 0 })).toThrow(
+      'allowed readings that tell 2 coefficients apart',
     );
     expect(() => calibration({ points: [at(0)], kind: 'gain' })).toThrow(
       new RangeError('calibration.points: got readings 0; allowed readings that tell 1 coefficients apart'),

@@ -142,6 +142,8 @@ describe('limits', () => {
   it('figures of a mean: 100 readings take 99, 10 take 10', () => {
     const steps = (length: number) => filterFigures({ filter: { kind: 'mean', length } }).stepReadings;
     expect([steps(1), steps(10), steps(100), steps(101)]).toEqual([1, 10, 99, 100]);
+    // 0.55·100 is 55.00000000000001 in doubles.
+    expect(filterFigures({ filter: { kind: 'mean', length: 100 }, settled: 0.55 }).stepReadings).toBe(55);
   });
 });
 

@@ -120,7 +120,7 @@ describe('limits', () => {
       requirements: [
         {
           name: 'r',
-          value: (v) => names.reduce((sum, n) => sum + (n === 'x0' ? 0 : v.x0! * v[n]!), 0),
+          value: (v) => names.reduce((sum, n) => sum + (n === 'x0' ? 0 : -v.x0! * v[n]!), 0),
           most: 0,
         },
       ],

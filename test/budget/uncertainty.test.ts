@@ -215,6 +215,15 @@ describe('properties', () => {
     });
     // Joint variance 9 + 16 − 12 of 13 + 25.
     expectNear(degreesOfFreedom as number, 4 * (38 / 13) ** 2, 1e-14);
+    const still = combineUncertainty({
+      contributions: [
+        { name: 'a', standardUncertainty: 3, degreesOfFreedom: 4 },
+        { name: 'b', standardUncertainty: 0, degreesOfFreedom: 1 },
+      ],
+      correlations: [[0, 1, 0.5]],
+      coverage: 0.95,
+    });
+    expectNear(still.degreesOfFreedom as number, 4, 1e-14);
   });
 
   it('the lines of the budget: largest first, shares add to 1', () => {

@@ -72,7 +72,9 @@ export function comparatorOf(
     );
   }
   if (largest === 0) {
-    throw new RangeError(`${refusal(`${place}.drop`, drop, 'fewer')}; the compared value is always 0`);
+    throw new RangeError(
+      `${refusal(`${place}.drop`, drop, 'fewer, or less shift')}; the compared value is always 0`,
+    );
   }
   return {
     inclusive,

@@ -90,7 +90,7 @@ const settingShape = { bits: bitsRule, ratio: ratioRule, shift: shiftRule, compa
  *     trips above: u > high (≥ if inclusive);  below: u < low (≤ if inclusive);  u = floor(x/2^drop)
  *
  * x is the conversion's code, or the averaged result, floor((R·code + r)/2^s) at a steady input. 'must-trip' trips for every V > above
- * and every V < below, 'must-not-trip' for no V ≤ above and no V ≥ below; of the codes that keep this, the one that trips latest, or
+ * and every V < below, 'must-not-trip' for no V ≤ above and no V ≥ below; of the codes that keep this it is the one that trips latest, or
  * soonest. A limit that stands on a transition but for the rounding of decimals counts as on it. Voltages may come out beyond the
  * reference, where the pin does not get.
  *

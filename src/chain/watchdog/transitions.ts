@@ -68,7 +68,7 @@ export function transitionsOf(
 ): Transitions {
   const { bits, reference, firstTransition } = converter;
   const codes = 2 ** bits;
-  const moved = (tolerance.offsetLsb + tolerance.inlLsb);
+  const moved = (tolerance.offsetLsb + tolerance.inlLsb) * lsbOfTolerance;
   const wide = (1 + tolerance.gain) * (1 + tolerance.reference);
   const narrow = (1 - tolerance.gain) * (1 - tolerance.reference);
   const code = (volts: number, factor: number, move: number, on: boolean): number => {

@@ -98,12 +98,23 @@ export const grid = (
     ];
   });
 
+/** Of the lines that may carry numbers along x those whose numbers stand clear of one another, powers of ten first. */
+function clear(xs: readonly number[], x: Scale): number[] {
+  const rank = (v: number): number => (v > 0 && Number.isInteger(Math.log10(v)) ? 0 : 1);
+  const room = (a: number, b: number): number => (widthOf(written(a)) + widthOf(written(b))) / 2 + 10;
+  const kept: number[] = [];
+  for (const v of [...xs].sort((a, b) => rank(a) - rank(b))) {
+    if (kept.every((other) => Math.abs(x(v) - x(other)) >= room(v, other))) kept.push(v);
+  }
+  return kept;
+}
+
 export const axes = (block: PlotBlock, xs: readonly number[], ys: readonly number[]): Plot.RenderFunction =>
   drawn(({ x, y, make, left, right, top, bottom }) => {
     const text = (tx: number, ty: number, anchor: string, words: string): SVGElement =>
       make('text', { x: tx, y: ty, fill: 'var(--ink)', 'text-anchor': anchor }, words);
     const out = [
-      ...xs.map((v) => text(x(v), bottom + 18, 'middle', written(v))),
+      ...clear(xs, x).map((v) => text(x(v), bottom + 18, 'middle', written(v))),
       ...ys.map((v) => text(left - 7, y(v) + 4, 'end', written(v))),
       text(right + (block.right ? 40 : 16), bottom + 38, 'end', block.x.label),
       text(left - 38, top - 13, 'start', block.y.label),
@@ -121,8 +132,8 @@ export const axes = (block: PlotBlock, xs: readonly number[], ys: readonly numbe
 export const limitWords = ({ y: level, text, forbidden, place }: Limit): Plot.RenderFunction =>
   drawn(({ y, make, left, right, top, bottom }) => {
     const at = y(level);
-    const atLeft = place === 'above left';
-    const below = place === undefined && forbidden === 'above';
+    const atLeft = place === 'above left' || place === 'below left';
+    const below = place === 'below left' || (place === undefined && forbidden === 'above');
     const [a, b] = forbidden === 'above' ? [top, at] : [at, bottom];
     return [
       make('rect', { x: left, y: a, width: right - left, height: Math.max(0, b - a), fill: 'url(#hatch)' }),

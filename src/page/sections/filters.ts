@@ -12,8 +12,8 @@ function nameOf({ filter }: FilteredReadings): string {
       return `median of ${filter.length}`;
     case 'exponential':
       return filter.form === 'accumulator'
-        ? `the same, in ${filter.shift} bits more`
-        : `y += (x − y) >> ${filter.shift}`;
+        ? `the same, ${filter.shift} bits wider`
+        : `y += (x − y)\u202f>>\u202f${filter.shift}`;
   }
 }
 

@@ -16,7 +16,7 @@ export function noiseParts(
   const largest = ratios.at(-1)!.ratio;
   const wanted = worksheet.inputs.requirement.resolution?.value;
   const curves = [
-    { name: 'noise and quantization', of: 'white', style: 'second', at: 0.35 },
+    { name: 'noise and quantization', of: 'white', style: 'second', at: 0.2 },
     { name: 'source', of: 'correlated', style: 'thin', at: 0.25 },
     { name: '1/f noise', of: 'flicker', style: 'thin', at: 0.3 },
     { name: 'lag behind the change', of: 'drift', style: 'thin', at: 0.75 },
@@ -40,6 +40,10 @@ export function noiseParts(
   const at = (r: number) => ratios.find((x) => x.ratio === r);
   const chosen = at(ratio);
   const useful = at(usefulRatio);
+  // The words of the limit stand below it.
+  const here = chosen && inUnit(chosen.parts.total);
+  const crowded =
+    wanted !== undefined && here !== undefined && here < inSmall(wanted) && here > inSmall(wanted) / 2.2;
   const helps = usefulRatio >= largest;
   return {
     body: [
@@ -47,10 +51,10 @@ export function noiseParts(
         name: 'parts',
         claim: helps
           ? `Every doubling up to ${number(largest, 5)} helps.`
-          : `Past ${usefulRatio} conversions averaging stops helping.`,
+          : `Past ${usefulRatio}, one more doubling lowers the error by less than a tenth.`,
         text: helps
           ? prose`The parts that averaging does not lower stay below the rest throughout.`
-          : prose`One more doubling lowers the error by less than a tenth: ${difference(useful!.parts.total * perCode)} at ${String(usefulRatio)}, ${difference(ratios.at(-1)!.parts.total * perCode)} at ${number(largest, 5)}.`,
+          : prose`It is ${difference(useful!.parts.total * perCode)} at ${String(usefulRatio)} and ${difference(ratios.at(-1)!.parts.total * perCode)} at ${number(largest, 5)}.`,
         description: `Error of the mean in ${small} against the ratio, in all and by parts: ${difference(ratios[0]!.parts.total * perCode)} at 1, ${difference(ratios.at(-1)!.parts.total * perCode)} at ${largest}`,
         x: {
           label: 'oversampling ratio',
@@ -98,7 +102,7 @@ export function noiseParts(
             dots: true,
             label: {
               text: alone ? 'noise and quantization' : 'in all',
-              at: alone ? ratios.length >> 1 : 1,
+              at: alone ? ratios.length >> 1 : usefulRatio > 4 ? 1 : Math.round(0.4 * ratios.length),
               place: alone ? 'along below' : 'along above',
             },
           }),
@@ -120,7 +124,7 @@ export function noiseParts(
                   y: inUnit(chosen.parts.total),
                   standing: 'chosen',
                   text: `here: ${number(inUnit(chosen.parts.total))}`,
-                  place: 'above right',
+                  place: crowded ? 'below left' : 'above right',
                 }),
               ]
             : []),

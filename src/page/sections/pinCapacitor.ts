@@ -87,7 +87,7 @@ export function pinCapacitor({ e: { sampling, worksheet, averaging }, time }: To
               label: {
                 text: 'settling',
                 at: Math.floor(settles.length * 0.75),
-                place: 'along below' as const,
+                place: 'along above' as const,
               },
             }),
           }),

@@ -61,12 +61,12 @@ export function pinDraws(t: Told, pin: PinResult): Section {
   const wanted = e.worksheet.inputs.requirement.uncertainty?.value;
   const over = wanted !== undefined && leakage.measurand > wanted;
   const most = leakage.mostSource;
-  const none = 'none: the capacitor keeps its charge';
+  const none = 'the capacitor keeps its charge';
   return {
     claim: `Leakage moves the pin by up to ${volts(leakage.voltage)}: ${difference(leakage.measurand)} in the reading.`,
     body: [
       paragraph(
-        prose`That is ${lsb(leakage.lsb)} either way at ${measurand(leakage.at)} and 25\u202f°C; leakage doubles about every 10\u202fK, so it can’t be calibrated out at one temperature, and no sample time changes it. ${
+        prose`That is ${lsb(leakage.lsb)} either way, at worst where the reading is ${measurand(leakage.at)}, with the chip at 25\u202f°C. Leakage doubles about every 10\u202fK, so it can’t be calibrated out at one temperature, and no sample time changes it. ${
           over
             ? prose`${missed('It is more than')} the ${difference(wanted)} wanted for everything together; a source of ${ohms(most!)} would take all of that.`
             : most === undefined

@@ -51,7 +51,7 @@ function claimOf({ rows, edge }: WorksheetRates): string {
 const roundRms = Array.from({ length: 3 * 40 }, (_, i) => [1, 2, 5][i % 3]! * 10 ** (Math.floor(i / 3) - 24));
 
 /** The plot of bits against rate. */
-export function rateEdge({ e, small, inSmall, difference }: Told, rates: WorksheetRates): Section {
+export function rateEdge({ e, small, inSmall }: Told, rates: WorksheetRates): Section {
   const { rows, edge, chosen, recommended, wantedBits } = rates;
   const { channel, quantizing, worksheet } = e;
   const timed = worksheet.inputs.sampling.interval;
@@ -69,15 +69,21 @@ export function rateEdge({ e, small, inSmall, difference }: Told, rates: Workshe
   const right = ticks.length > 14 ? ticks.filter((_, i) => i % 3 === ticks.length % 3) : ticks;
   const resolutions = [...new Set(drawn.map((r) => r.bits))].map((bits) => ({
     bits,
-    own: drawn.filter((r) => r.bits === bits),
+    // Of each ratio the least shift, which comes first.
+    own: drawn.filter(
+      (r, i) => r.bits === bits && !(drawn[i - 1]?.bits === bits && drawn[i - 1]?.ratio === r.ratio),
+    ),
   }));
+  /** Most bits that this rate, or a faster one, gives. */
+  const edgeAt = (rate: number): number =>
+    edge.findLast((of) => of.outputRate > rate * 0.999)?.effectiveBits ?? 0;
   const mark = (r: RateRow, standing: 'recommended' | 'chosen'): b.Point =>
     b.point({
       x: r.outputRate,
       y: r.effectiveBits,
       standing,
-      text: `${standing}: ${rateWords(r)}`,
-      place: r.onEdge ? 'above right' : 'below left',
+      text: `${standing}: ${r.ratio === 1 && r.shift === 0 ? 'alone' : `× ${r.ratio}${r.shift === 0 ? '' : `, shift ${r.shift}`}`}`,
+      place: r.effectiveBits > edgeAt(r.outputRate) - 0.3 ? 'above right' : 'below left',
     });
   const fits = edge.find((r) => r.bits === chosen.bits && r.ratio === chosen.ratio);
   const dropped = fits ? fits.effectiveBits - chosen.effectiveBits : 0;
@@ -111,8 +117,9 @@ export function rateEdge({ e, small, inSmall, difference }: Told, rates: Workshe
             : [
                 b.limit({
                   y: wantedBits,
-                  text: `wanted: ${bitsText(wantedBits)} bits, ${difference(worksheet.inputs.requirement.resolution!.value)} rms`,
+                  text: `wanted: ${bitsText(wantedBits)} bits`,
                   forbidden: 'below',
+                  place: 'below left',
                 }),
               ]),
           ...resolutions.map(({ bits, own }) =>
@@ -147,15 +154,25 @@ export function rateEdge({ e, small, inSmall, difference }: Told, rates: Workshe
           {
             formula: 'n = N − log_2(sqrt(12) u)',
             with: {
-              n: bitsText(chosen.effectiveBits),
               N: String(chosen.bits),
-              u: number(chosen.rmsErrorLsb, 4),
+              u: number(chosen.rmsErrorLsb),
             },
           },
           timed
             ? prose`Results per second, conversions ${symbol('T')} = ${formatQuantity({ value: chosen.interval, unit: 's' })} apart:`
             : prose`Results per second, back to back, ${symbol('t')} = ${formatQuantity({ value: chosen.conversionTime, unit: 's', digits: 4 })} a conversion:`,
-          { formula: timed ? 'f = 1/(R T)' : 'f = 1/(R t)' },
+          {
+            formula: timed ? 'f = 1/(R T)' : 'f = 1/(R t)',
+            with: {
+              f: number(chosen.outputRate),
+              R: String(chosen.ratio),
+              [timed ? 'T' : 't']: formatQuantity({
+                value: timed ? chosen.interval : chosen.conversionTime,
+                unit: 's',
+                digits: 4,
+              }),
+            },
+          },
         ],
         source: 'u: own derivation, exact; see Which ratio?',
       }),

@@ -35,7 +35,7 @@ function verdicts(row: RateRow): NonNullable<Row['verdicts']> {
 
 /** The table of rates; shown at first: the edge, one conversion of each resolution, and what is chosen or recommended. */
 export function ratesTable({ inSmall, small }: Told, { rows, edge, recommended }: WorksheetRates): Table {
-  const [charge, perCharge] = rows.every((r) => r.charge < 1e-6) ? ['nC', 1e9] : ['µC', 1e6];
+  const [charge, perCharge] = rows.every((r) => r.charge < 1e-5) ? ['nC', 1e9] : ['µC', 1e6];
   const row = (r: RateRow, i: number): Row => {
     const figure = (text: string, ...names: RequirementName[]) =>
       r.failures.some((f) => names.includes(f.name)) ? { text, miss: true as const } : text;
@@ -78,9 +78,9 @@ export function ratesTable({ inSmall, small }: Told, { rows, edge, recommended }
       { head: 'effective', unit: 'bits' },
       { head: 'edge', minor: true },
       { head: 'result', unit: 'bits', minor: true },
-      { head: 'results', unit: 'a second' },
+      { head: 'results', unit: '1/s' },
       { head: '−3 dB', unit: 'Hz', minor: true },
-      { head: 'noise', unit: `${small} rms` },
+      { head: 'noise rms', unit: small },
       { head: 'charge', unit: charge!, minor: true },
     ],
     rows: rows.map(row),

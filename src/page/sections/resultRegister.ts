@@ -178,7 +178,7 @@ export function ratioForms({ e }: Told, { rows }: WorksheetRates): Section {
 export function roundingConstants({ e, difference }: Told): Section {
   const { averaging, channel } = e;
   const { roundings } = registerOf(e);
-  const codes = (value: number): string => formatFixed({ value, decimals: 4 });
+  const codes = (value: number): string => formatFixed({ value, decimals: 5 });
   const mine = roundings.find((r) => r.shift === averaging.shift);
   const rounds = averaging.rounding === 'round';
   const bias = mine && (rounds ? mine.rounded : mine.truncated);
@@ -189,7 +189,7 @@ export function roundingConstants({ e, difference }: Told): Section {
         claim:
           mine === undefined || bias === undefined
             ? 'A truncating shift would take off up to half a result code.'
-            : `The shift by ${mine.shift} ${rounds ? 'rounds and adds' : 'truncates and takes off'} ${codes(Math.abs(bias))} of a result code.`,
+            : `The shift by ${mine.shift} ${rounds ? 'rounds and adds' : 'truncates and takes off'} ${number(Math.abs(bias), 4)} of a result code.`,
         text:
           mine && !rounds
             ? averaging.by === 'software'
@@ -217,7 +217,7 @@ export function roundingConstants({ e, difference }: Told): Section {
         })),
       }),
       b.working({
-        result: mine ? codes(mine.truncated) : 'bias of a truncating shift',
+        result: mine ? number(mine.truncated, 4) : 'bias of a truncating shift',
         steps: [
           prose`Where the sum runs over many result codes, by a shift of ${symbol('s')}:`,
           { formula: '−(2^s − 1)/2^(s+1)' },

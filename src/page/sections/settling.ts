@@ -56,14 +56,15 @@ export function settling({ e: { sampling, averaging, worksheet }, time }: Told, 
     return [
       b.point({
         x: seconds.of(row.sampleTime),
-        y: off ? y.from * (y.to / y.from) ** 0.03 : Math.abs(error),
+        // Off the plot, at its foot; the recommended one a line higher.
+        y: off ? y.from * (y.to / y.from) ** (standing === 'chosen' ? 0.03 : 0.14) : Math.abs(error),
         standing,
         text:
-          standing !== 'plain'
-            ? `${standing}: ${row.cycles} cycles: ${lsb(error)}`
-            : flat(row)
+          standing === 'plain'
+            ? flat(row)
               ? ''
-              : String(row.cycles),
+              : String(row.cycles)
+            : `${standing}: ${row.cycles} cycles${off || flat(row) ? '' : `: ${lsb(error)}`}`,
         place: off
           ? `above ${early ? 'right' : 'left'}`
           : flat(row) || standing === 'recommended'
@@ -93,7 +94,7 @@ export function settling({ e: { sampling, averaging, worksheet }, time }: Told, 
           : prose`The sampling capacitor is put back to ${formatQuantity({ value: worksheet.profile.previousVoltage.value, unit: 'V' })} before every conversion, so each one has the whole step to settle: ${one && level ? 'the first, the mean of the burst and the steady state hardly differ here' : 'what the pin has not made good by the next one adds up, from the first to the steady state'}.`,
         description: `Settling error in LSB against sample time: ${lsb(chosen.worth?.errors.mean ?? 0)} with the chosen ${time(sampleTime)}, ${lsb(allowed)} allowed`,
         x: { label: `sample time, ${seconds.unit}`, scale: 'log', ...x },
-        y: { label: 'LSB', scale: 'log', ...y, ...decadeTicks(y.from, y.to) },
+        y: { label: one ? `LSB, ${name}` : 'LSB', scale: 'log', ...y, ...decadeTicks(y.from, y.to) },
         marks: [
           b.limit({
             y: allowed,
@@ -129,9 +130,11 @@ export function settling({ e: { sampling, averaging, worksheet }, time }: Told, 
             name,
             points: mean,
             style: 'first',
-            ...(mean.length > 4 && {
-              label: { text: name, at: middle(mean, 0.3), place: 'along below' as const },
-            }),
+            ...(mean.length > 4 &&
+              !one &&
+              !flat(chosen) && {
+                label: { text: name, at: middle(mean, 0.3), place: 'along below' as const },
+              }),
           }),
           ...others.flatMap((r) => mark(r, 'plain')),
           ...(recommended && !recommended.chosen ? mark(recommended, 'recommended') : []),
@@ -174,7 +177,7 @@ export function settling({ e: { sampling, averaging, worksheet }, time }: Told, 
         source: 'Own derivation; agrees with a circuit simulator and with published series.',
       }),
       b.paragraph(
-        prose`LSB of one conversion. A result code is ${number(averaging.resultLsb)}\u202fLSB, so what is allowed shrinks with it. Dots: the profile’s settings, in cycles.`,
+        prose`LSB of one conversion. A result code is ${number(averaging.resultLsb)}\u202fLSB, so what is allowed shrinks with it. Solid: the ${name}${one ? '' : '; dashed: the first conversion'}. Dots: the profile’s settings, in cycles.`,
       ),
     ],
   };

@@ -67,7 +67,9 @@ export function comparedValue(code: number, averaging: Averaging, compare: Compa
     compare.stage === 'conversion'
       ? code
       : accumulate({
-          ...averaging,
+          ratio: averaging.ratio,
+          shift: averaging.shift,
+          rounding: averaging.rounding,
           codes: new Uint32Array(averaging.ratio).fill(code),
           registerBits: 31,
           onOverflow: 'saturate',

@@ -285,28 +285,45 @@ describe('where it trips', () => {
   } as const;
 
   it('starts, typical and surely are the transitions of the extreme corners, on the right side of the limit', () => {
+    const [least, middle, most] = [
+      { moved: -3, factor: 0.998 * 0.99 },
+      { moved: 0, factor: 1 },
+      { moved: 3, factor: 1.002 * 1.01 },
+    ] as const;
+    // The first code whose result is at least u, by trying them.
+    const first = (u: number): number => {
+      let k = 0;
+      while (comparedValue(k, averaged, averaged.compare) < u) k++;
+      return k;
+    };
     for (const intent of intents) {
-      const { high, low } = thresholdCodes({ ...averaged, intent, above: 2.1, below: 1.2 });
-      const [least, middle, most] = [
-        { moved: -3, factor: 0.998 * 0.99 },
-        { moved: 0, factor: 1 },
-        { moved: 3, factor: 1.002 * 1.01 },
-      ] as const;
-      const kHigh = Math.ceil(((high!.code + 1) * 8 - 4) / 10);
-      const kLow = Math.ceil((low!.code * 8 - 4) / 10);
-      expectNear(high!.startsAt, transitionIn(averaged, least, kHigh), 1e-14);
-      expectNear(high!.typicalAt, transitionIn(averaged, middle, kHigh), 1e-14);
-      expectNear(high!.surelyAt, transitionIn(averaged, most, kHigh), 1e-14);
-      expectNear(low!.startsAt, transitionIn(averaged, most, kLow), 1e-14);
-      expectNear(low!.typicalAt, transitionIn(averaged, middle, kLow), 1e-14);
-      expectNear(low!.surelyAt, transitionIn(averaged, least, kLow), 1e-14);
-      if (intent === 'must-trip') {
-        expect(high!.surelyAt).toBeLessThanOrEqual(2.1);
-        expect(low!.surelyAt).toBeGreaterThanOrEqual(1.2);
-      } else {
-        expect(high!.startsAt).toBeGreaterThan(2.1);
-        expect(low!.startsAt).toBeLessThanOrEqual(1.2);
+      for (let n = 0; n < 40; n++) {
+        const [above, below] = [2.1 + n * 0.00071, 1.2 + n * 0.00053];
+        const { high, low } = thresholdCodes({ ...averaged, intent, above, below });
+        const [kHigh, kLow] = [first(high!.code + 1), first(low!.code)];
+        expectNear(high!.startsAt, transitionIn(averaged, least, kHigh), 1e-14);
+        expectNear(high!.typicalAt, transitionIn(averaged, middle, kHigh), 1e-14);
+        expectNear(high!.surelyAt, transitionIn(averaged, most, kHigh), 1e-14);
+        expectNear(low!.startsAt, transitionIn(averaged, most, kLow), 1e-14);
+        expectNear(low!.typicalAt, transitionIn(averaged, middle, kLow), 1e-14);
+        expectNear(low!.surelyAt, transitionIn(averaged, least, kLow), 1e-14);
+        if (intent === 'must-trip') {
+          expect(high!.surelyAt).toBeLessThanOrEqual(above);
+          expect(low!.surelyAt).toBeGreaterThanOrEqual(below);
+        } else {
+          expect(high!.startsAt).toBeGreaterThan(above);
+          expect(low!.startsAt).toBeLessThanOrEqual(below);
+        }
       }
+    }
+  });
+
+  it('a limit typed on the worst place of a transition counts as on it, where a large offset takes digits', () => {
+    for (let k = 1; k < 300; k++) {
+      const tolerance = { offsetLsb: 500.3, inlLsb: 0.1 * k, gain: 0.0034 };
+      const corner = { moved: tolerance.offsetLsb + tolerance.inlLsb, factor: 1.0034 };
+      const above = transitionIn(plain, corner, k);
+      expect(thresholdCodes({ ...plain, tolerance, above }).high!.code, `${k}`).toBe(k - 1);
     }
   });
 
@@ -348,6 +365,14 @@ describe('where it trips', () => {
     expectNear(high!.noisyAt!, high!.typicalAt, 1e-15);
     expect(thresholdCodes({ ...plain, above: 1.8, noiseLsb: 0 }).high).not.toHaveProperty('noisyAt');
     expect(thresholdCodes({ ...plain, above: 1.8 }).high).not.toHaveProperty('noisyAt');
+  });
+});
+
+describe('a window of one value', () => {
+  it('is quiet in it and nowhere else', () => {
+    const q = 3.3 / 4096;
+    const { high, low } = thresholdCodes({ ...plain, below: 2048 * q, above: 2049 * q });
+    expect([low!.code, high!.code]).toEqual([2048, 2048]);
   });
 });
 
@@ -458,6 +483,15 @@ describe('errors', () => {
       { above: 1.6501, below: 1.65005 },
       'thresholdCodes.below: got 1.65005; allowed further below 1.6501 V; every value is < 2049 or ≥ 2048: always trips',
     ],
+    [
+      { above: 1.6501, below: 1.65 },
+      'thresholdCodes.below: got 1.65; allowed further below 1.6501 V; every value is < 2048 or ≥ 2048: always trips',
+    ],
+    [
+      // 256 codes of 4095, rounded and shifted by 9, are 2048: one bit more than truncated.
+      { above: 1, ratio: 256, shift: 9, rounding: 'round', compare: { stage: 'result', bits: 11 } },
+      'thresholdCodes.compare.bits: got 11; allowed from 12; the largest compared value is 2048',
+    ],
     [{ above: Number.NaN }, 'thresholdCodes.above: got NaN; allowed -1000000000000 … 1000000000000 V'],
     [{ above: 1, bits: 33 }, 'thresholdCodes.bits: got 33; allowed whole numbers 1 … 32'],
     [{ above: 1, reference: 0 }, 'thresholdCodes.reference: got 0; allowed 1e-9 … 1000000000 V'],
@@ -484,7 +518,7 @@ describe('errors', () => {
     ],
     [
       { above: 1, compare: { stage: 'conversion', bits: 12, drop: 12 } },
-      'thresholdCodes.compare.drop: got 12; allowed fewer; the compared value is always 0',
+      'thresholdCodes.compare.drop: got 12; allowed fewer, or less shift; the compared value is always 0',
     ],
     [
       { above: 1, compare: { stage: 'conversion', bits: 12, registerBits: 10 } },

@@ -27,6 +27,8 @@ def answers(margin, noise, rate, count):
 cases = [(m, 1.0, 1000.0, c) for m in (2.0, 0.0) for c in (1, 2, 3)]
 cases += [(z, 1.0, 1.0, c) for z in (-60.0, -38.5, -37.0, -20.0, -8.5, -8.0, -3.0, -1.0, -0.1, 0.1, 1.0, 3.0, 5.0, 6.0, 8.0, 12.0, 20.0, 26.0, 37.0)
           for c in (1, 2, 3, 10, 100, 1000)]
+# p^c too small for a double, or nearly, and a rate that makes up for it.
+cases += [(37.55, 1.0, 1e12, 1), (38.2, 1.0, 1e15, 1), (26.6, 1.0, 1e14, 2), (21.7, 1.0, 1e12, 3)]
 for _ in range(300):
     noise = 10 ** draw.uniform(-3, 3)
     margin = noise * draw.choice((draw.uniform(-9, 9), draw.uniform(-40, 40)))
