@@ -71,10 +71,14 @@ function also({ e, difference }: Told, found: WorksheetNoise): Prose {
     const lag = lagLsb === 0 ? '' : ` The mean lags by ${difference(lagLsb * e.channel.worst.perCode)}.`;
     return prose`${figures}${white}${lag}`;
   }
-  const added = addLsb * e.quantizing.codeBinWidth;
-  const total = Math.hypot(added, e.noise.sourceLsb * e.quantizing.codeBinWidth);
+  const { codeBinWidth } = e.quantizing;
+  const { sourceLsb, correlation } = e.noise;
+  const dither = `Dither of ${lsb(addLsb)} rms, ${formatQuantity({ value: addLsb * codeBinWidth, unit: 'V' })} at the pin, would make it ${number(bestHere.effectiveBits)}`;
+  if (correlation > 0.3) return prose`${figures} ${dither}, if it is quicker than the conversions.`;
+  // Through source and capacitor a share of it is alike in neighbours, and does nothing.
+  const total = Math.hypot(addLsb / Math.sqrt(1 - correlation), sourceLsb) * codeBinWidth;
   const text = asciiQuantity({ value: Number(total.toPrecision(3)), unit: 'V' });
-  return prose`${figures} Dither of ${lsb(addLsb)} rms, ${formatQuantity({ value: added, unit: 'V' })} at the pin, would make it ${number(bestHere.effectiveBits)}${e.noise.correlation < 0.3 ? prose`.${onScreen(prose` ${action('Try it', { 'noise.sourceRms': text })}`)}`;
+  return prose`${figures} ${dither}.${onScreen(prose` ${action('Try it', { 'noise.sourceRms': text })}`)}`;
 }
 
 /** What moves the codes, and what may be said of it. */
