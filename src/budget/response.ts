@@ -4,9 +4,9 @@
  * In come time constants ahead of the converter, the interval and number of the conversions in a reading; out go gains, corner,
  * noise bandwidths and the frequencies that fold onto others.
  */
+import { boxcar } from '../chain/averaging/boxcar.ts';
 import { between, named, notNegative, or, positive, type Rule, whole } from '../numbers/guard.ts';
 import { rootBetween } from '../numbers/roots.ts';
-import { boxcarGain } from './boxcar.ts';
 
 const frequency = between(0, 1e15, 'Hz');
 const interval = between(1e-30, 1e12, 's');
@@ -53,7 +53,7 @@ export function lowPassGain(given: { readonly frequency: number; readonly timeCo
 export const gainOf = (f: number, chain: Required<ChainArguments>): number =>
   (chain.timeConstants ?? []).reduce(
     (gain, tau) => gain / Math.hypot(1, 2 * Math.PI * f * tau),
-    boxcarGain({ frequency: f, interval: chain.interval, ratio: chain.ratio }),
+    Math.abs(boxcar(f * chain.interval, chain.ratio)),
   );
 
 /**

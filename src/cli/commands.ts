@@ -3,11 +3,12 @@ import { columns, wrap } from '../page/text/lines.ts';
 import type { Command } from './command.ts';
 import { build } from './commands/build.ts';
 import { check } from './commands/check.ts';
+import { convert } from './commands/convert.ts';
 import { create } from './commands/new.ts';
 import { serve } from './commands/serve.ts';
 import { show } from './commands/show.ts';
 
-export const commands: readonly Command[] = [serve, build, check, show, create];
+export const commands: readonly Command[] = [serve, build, check, show, convert, create];
 
 /** Help for all commands. */
 export function helpText(): string {

@@ -106,15 +106,22 @@ export function chainOf(e: Evaluation): Stage[] {
     figure: prose`${formatQuantity({ value: quantizing.bits, unit: 'bit' })}`,
     note: prose`${difference(channel.worst.perCode)} a code at ${measurand(channel.worst.measurand)}`,
   };
+  const life = required('batteryLife');
+  const short =
+    life && !life.met
+      ? formatDeciding({ value: life.actual, limit: life.required, unit: life.unit })
+      : undefined;
   const averaged: Stage = {
     drawing: 'averaging',
     name: 'averaging',
     bits: quantizing.bits,
     figure: prose`${entry('averaging.ratio')} shift ${entry('averaging.shift')}`,
-    missed: missed('period', 'latency'),
+    missed: missed('period', 'latency', 'batteryLife'),
     note: missed('period', 'latency')
       ? prose`${formatQuantity({ value: averaging.burstTime, unit: 's' })}: too long`
-      : prose`${formatQuantity({ value: averaging.burstTime, unit: 's' })}, ${formatQuantity({ value: averaging.charge, unit: 'C' })}`,
+      : short
+        ? prose`battery lasts ${short.value}, ${short.limit} wanted`
+        : prose`${formatQuantity({ value: averaging.burstTime, unit: 's' })}, ${formatQuantity({ value: averaging.charge, unit: 'C' })}`,
   };
   const middle = (low + high) / 2;
   const value = reading.codeAt(middle);

@@ -40,11 +40,22 @@ export const withoutCounted = (path: string, text: string): string =>
 export const notGiven = 'not given';
 
 /** Parts of the worksheet whose inputs stand on a page whether they are given or not; an emptied field leaves its input out. */
-const openParts: readonly string[] = ['noise'];
+const openParts: readonly string[] = [
+  'noise',
+  'conditions',
+  'calibration.standard',
+  'calibration.drift',
+  'converter.reference.ripple',
+  'converter.reference.rippleFrequency',
+  'power.battery.openVoltage',
+  'power.battery.internalResistance',
+  'power.battery.coldResistance',
+];
 
 /** Whether what somebody typed leaves an input out of the worksheet. */
 export const leavesOut = (path: string, text: string): boolean =>
-  openParts.includes(path.split('.')[0]!) && ['', notGiven].includes(text.trim());
+  openParts.some((part) => path === part || path.startsWith(`${part}.`)) &&
+  ['', notGiven].includes(text.trim());
 
 interface Written {
   readonly value: number;

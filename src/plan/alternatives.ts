@@ -30,9 +30,9 @@ export interface Alternative extends Omit<Change, 'plan'> {
   readonly text: string;
 }
 
-/** How far a row is from meeting everything: the largest of actual/required. */
+/** How far a row is from meeting everything: the inverse of the least margin. */
 const distance = ({ requirements }: SettingRow): number =>
-  Math.max(...requirements.map((r) => r.actual / r.required));
+  Math.max(...requirements.map((r) => (r.margin === 'any' ? 0 : 1 / r.margin)));
 
 /** What each change would bring, those that serve first; the order within is that of the changes. */
 export function alternatives(changes: readonly Change[], chosen: Setting): Alternative[] {

@@ -6,23 +6,30 @@
  */
 
 /** The names of the requirements, in the order they are judged. */
-export type RequirementName = 'resolution' | 'step' | 'settling' | 'overflow' | 'period' | 'latency';
+export type RequirementName =
+  | 'resolution'
+  | 'step'
+  | 'settling'
+  | 'overflow'
+  | 'period'
+  | 'latency'
+  | 'batteryLife';
 
 /** A requirement, and whether it is met. */
 export interface RequirementResult {
   readonly name: RequirementName;
-  /** Upper limit, in `unit`. */
+  /** The limit, in `unit`: the least life of the battery, the most of everything else. */
   readonly required: number;
   /** In `unit`. */
   readonly actual: number;
   readonly met: boolean;
   /** K or V (a difference), s, LSB (of the result), or 1 (codes), as `formatQuantity` takes it. */
   readonly unit: string;
-  /** required/actual, above 1 where there is room; 'any' if the actual is 0. */
+  /** required/actual, for the battery's life actual/required: above 1 where there is room; 'any' if the actual is 0. */
   readonly margin: number | 'any';
 }
 
-/** Upper limits; those that are absent are not judged. */
+/** Limits; those that are absent are not judged. */
 export interface Demands {
   /** Random error of a reading, rms, in the measurand's unit. */
   readonly resolution?: number;
@@ -34,6 +41,8 @@ export interface Demands {
   readonly period: number;
   /** From the start of a reading to its result, s. */
   readonly latency?: number;
+  /** How long the battery has to last at the least, s. */
+  readonly batteryLife?: number;
   /** Unit of the measurand's differences: K or V. */
   readonly unit: string;
 }
@@ -50,6 +59,8 @@ export interface Worth {
   readonly time: number;
   /** From the start of a reading to its result, s. */
   readonly latency: number;
+  /** Life of the battery, s; undefined where nothing tells, and then it is not judged. */
+  readonly life?: number | undefined;
 }
 
 /** The verdicts on a setting, in the order of the names. */
@@ -66,5 +77,16 @@ export function judged(worth: Worth, demands: Demands): RequirementResult[] {
   judge('overflow', worth.largestCode, 2 ** worth.registerBits - 1, '1');
   judge('period', worth.time, demands.period, 's');
   judge('latency', worth.latency, demands.latency, 's');
+  if (demands.batteryLife !== undefined && worth.life !== undefined) {
+    const [required, actual] = [demands.batteryLife, worth.life];
+    results.push({
+      name: 'batteryLife',
+      required,
+      actual,
+      met: actual >= required,
+      unit: 's',
+      margin: actual / required,
+    });
+  }
   return results;
 }

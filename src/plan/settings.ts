@@ -31,7 +31,10 @@ export interface Plan {
   readonly interval: number;
   readonly converterCurrent: number;
   readonly coreCurrent: number;
+  /** Of what else is on for the burst: a switched divider, the internal reference. */
   readonly excitationCurrent: number;
+  /** Life of the battery, s, with this burst in each reading; undefined where nothing tells. Absent where none is wanted. */
+  readonly life?: (burst: BurstCharge) => number | undefined;
   readonly demands: Demands;
 }
 
@@ -95,6 +98,8 @@ function failureText({ name }: RequirementResult, { resultBits }: OversampledSet
       return 'longer than the period';
     case 'latency':
       return 'result too late';
+    case 'batteryLife':
+      return 'battery empty too soon';
   }
 }
 
@@ -118,6 +123,7 @@ function rowOf(plan: Plan, worth: OversampledSetting, settlingLsb: number, burst
       registerBits,
       time: burst.time,
       latency: startTime + burst.time,
+      life: plan.life?.(burst),
     },
     demands,
   );

@@ -29,10 +29,47 @@ export interface AllanStream {
   points(): StreamedAllanPoint[];
 }
 
+/**
+ * Adds to `squares`, from `at` on, Σ D[n]² of factors m, 2m, 4m and 8m over the differences that end at `from` … `to` − 1.
+ *
+ * The four share sums that they read, and add up side by side: measured twice as fast as one after the other.
+ */
+function addFourOctaves(
+  sums: Float64Array,
+  m: number,
+  from: number,
+  to: number,
+  squares: Float64Array,
+  at: number,
+): void {
+  let s1 = 0;
+  let s2 = 0;
+  let s4 = 0;
+  let s8 = 0;
+  for (let end = from; end < to; end++) {
+    const last = sums[end]!;
+    const by2 = sums[end - 2 * m]!;
+    const by4 = sums[end - 4 * m]!;
+    const by8 = sums[end - 8 * m]!;
+    const d1 = last - 2 * sums[end - m]! + by2;
+    const d2 = last - 2 * by2 + by4;
+    const d4 = last - 2 * by4 + by8;
+    const d8 = last - 2 * by8 + sums[end - 16 * m]!;
+    s1 += d1 * d1;
+    s2 += d2 * d2;
+    s4 += d4 * d4;
+    s8 += d8 * d8;
+  }
+  squares[at]! += s1;
+  squares[at + 1]! += s2;
+  squares[at + 2]! += s4;
+  squares[at + 3]! += s8;
+}
+
 /** A window over sums that come one by one; serves factors 2^lowest … 2^16 of its own spacing. */
 class Stage {
   private readonly window = new Float64Array(2 ** (fullLog + 1) + 1 + piece);
-  private readonly squares: Float64Array;
+  private readonly squares = new Float64Array(fullLog + 1);
   private readonly lowest: number;
   private held = 0;
   /** Sums in the window that all factors have been served of. */
@@ -43,7 +80,6 @@ class Stage {
 
   constructor(lowest: number) {
     this.lowest = lowest;
-    this.squares = new Float64Array(fullLog + 1);
   }
 
   /** Room for further sums, `room` of them at least 1: the caller fills from `at` on and says how many. */
@@ -60,11 +96,16 @@ class Stage {
   /** Serves the sums not served yet, hands every second of them on, and keeps the last 2·2^16. */
   serve(): void {
     const { window, squares, served, held } = this;
-    for (let log = this.lowest; log <= fullLog; log++) {
-      const factor = 2 ** log;
-      // D[n] whose last sum is among the new ones.
-      const from = Math.max(0, served - 2 * factor);
-      squares[log] = squares[log]! + squaresOfDifferences(window, factor, from, held - 1, 1);
+    // D[n] whose last sum is among the new ones.
+    for (let log = this.lowest; log <= fullLog; ) {
+      if (log + 3 <= fullLog && served >= 2 ** (log + 4)) {
+        addFourOctaves(window, 2 ** log, served, held, squares, log);
+        log += 4;
+      } else {
+        const from = Math.max(0, served - 2 ** (log + 1));
+        squares[log]! += squaresOfDifferences(window, 2 ** log, from, held - 1, 1);
+        log++;
+      }
     }
     this.handOn();
     const kept = Math.min(held, 2 ** (fullLog + 1));

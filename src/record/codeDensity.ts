@@ -8,8 +8,9 @@
  * of converter and signal drop out. The two end codes hold everything beyond, and have no width.
  */
 import { bitsRule } from '../chain/quantizing.ts';
-import { between, choice, named, numbers, positive, type Rule, whole } from '../numbers/guard.ts';
+import { between, choice, named, positive, whole } from '../numbers/guard.ts';
 import { normalQuantile } from '../numbers/normal.ts';
+import { countsRule } from './codes.ts';
 
 /** What passes through the range. */
 export type Stimulus = 'ramp' | 'sine';
@@ -31,12 +32,6 @@ export interface CodeDensity {
   /** Mean count of a code: the standard uncertainty of a DNL by chance is about 1/√ of it. */
   readonly meanCount: number;
 }
-
-const countsRule: Rule<ArrayLike<number>> = {
-  allowed: 'an array of at least 4 counts from 0',
-  keeps: (value): value is ArrayLike<number> =>
-    numbers(4).keeps(value) && Array.prototype.every.call(value, (count: number) => count >= 0),
-};
 
 const stimulusRule = choice(['ramp', 'sine']);
 
@@ -65,7 +60,7 @@ export function codeDensity(given: {
 }): CodeDensity {
   const { counts, first, stimulus } = named(
     'codeDensity',
-    { counts: countsRule, first: whole(-(2 ** 32), 2 ** 32), stimulus: stimulusRule },
+    { counts: countsRule(4), first: whole(-(2 ** 32), 2 ** 32), stimulus: stimulusRule },
     given,
   );
   let low = 0;

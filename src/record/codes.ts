@@ -1,5 +1,5 @@
 /** Rules for recorded codes as they come into a function: whole numbers that fit a converter's width. */
-import type { Rule } from '../numbers/guard.ts';
+import { numbers, type Rule } from '../numbers/guard.ts';
 
 const wholeTypes = [Uint8Array, Uint16Array, Uint32Array, Int8Array, Int16Array, Int32Array];
 
@@ -21,4 +21,11 @@ export const codesRule = (least: number): Rule<ArrayLike<number>> => ({
 export const codeLimits = (bits: number): { lowest: number; highest: number } => ({
   lowest: -(2 ** (bits - 1)),
   highest: 2 ** bits - 1,
+});
+
+/** Arrays of at least `least` counts. */
+export const countsRule = (least: number): Rule<ArrayLike<number>> => ({
+  allowed: `an array of at least ${least} counts from 0`,
+  keeps: (value): value is ArrayLike<number> =>
+    numbers(least).keeps(value) && Array.prototype.every.call(value, (count: number) => count >= 0),
 });

@@ -6,8 +6,9 @@
  */
 
 import { chiSquareTail } from '../numbers/chiSquare.ts';
-import { named, notNegative, numbers, real, whole } from '../numbers/guard.ts';
+import { named, notNegative, real, whole } from '../numbers/guard.ts';
 import { normalTail } from '../numbers/normal.ts';
+import { countsRule } from './codes.ts';
 
 /** How counts agree with what noise of one mean and σ would give. */
 export interface HistogramFit {
@@ -78,7 +79,7 @@ export function codeProbabilities(given: {
  * @returns expected counts, χ², and the probability of one so large; two parameters are taken as fitted to the counts
  * @throws RangeError for an argument outside its range
  *
- * histogramFit({ counts: [60, 242, 383, 242, 61], first: -2, mean: 0, noiseLsb: 1 }).chiSquare // => 12.3
+ * histogramFit({ counts: [60, 242, 383, 242, 61], first: -2, mean: 0, noiseLsb: 1 }).chiSquare // => 1.068
  */
 export function histogramFit(given: {
   counts: ArrayLike<number>;
@@ -89,7 +90,7 @@ export function histogramFit(given: {
   const { counts, first, mean, noiseLsb } = named(
     'histogramFit',
     {
-      counts: numbers(1),
+      counts: countsRule(1),
       first: whole(-(2 ** 32), 2 ** 32),
       mean: real('LSB'),
       noiseLsb: notNegative('LSB'),

@@ -159,6 +159,8 @@ class Reader implements RecordReader {
   report(): RecordReport {
     const { header, headerLines, comments, blank, openEnd } = this;
     const { lines, rows } = this.taking;
+    // Judges the first steps, if that has not been done, so before the problems are listed.
+    const rate = this.clock.rate();
     return {
       lines,
       rows,
@@ -169,7 +171,7 @@ class Reader implements RecordReader {
       blank,
       problems: { ...this.problems },
       listed: [...this.listed],
-      rate: this.clock.rate(),
+      rate,
       openEnd,
     };
   }

@@ -158,10 +158,7 @@ export function plainRows(
     if (c !== newline && c !== carriageReturn) {
       // Further columns are passed over; what begins none is looked at.
       if (between < 0 || (c !== between && bytes[i - 1] !== between)) break;
-      while (c !== newline && c !== carriageReturn) {
-        if (c === 35 || c === 37 || c === 47) break line;
-        c = bytes[++i];
-      }
+      while (c !== newline && c !== carriageReturn) c = bytes[++i];
     }
     i++;
     if (c === carriageReturn && bytes[i] === newline) i++;

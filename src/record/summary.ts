@@ -4,11 +4,11 @@
  * Codes come in, or sums over stretches of a record that were read apart; the figures that people compare converters by go out.
  */
 import { bitsRule } from '../chain/quantizing.ts';
-import { named, type Rule } from '../numbers/guard.ts';
+import { named } from '../numbers/guard.ts';
 import { codeLimits, codesRule } from './codes.ts';
 import { type Drift, driftOfSums } from './drift.ts';
 import { ratio } from './ratio.ts';
-import { type CodeSums, codeSums } from './sums.ts';
+import { CodeSummer, type CodeSums, codeSums, sumsRule } from './sums.ts';
 import { type TransitionNoise, transitionNoise } from './transitionNoise.ts';
 
 /** Figures of a record of codes. LSB are those of the codes. */
@@ -47,15 +47,6 @@ const listed = 1000;
 /** Peak to peak in standard deviations: 99.9 % of a normal distribution. */
 const peakFactor = 6.6;
 
-const sumsRule: Rule<CodeSums> = {
-  allowed: 'sums over at least 1 code',
-  keeps: (value): value is CodeSums =>
-    typeof value === 'object' &&
-    value !== null &&
-    typeof (value as CodeSums).squares === 'bigint' &&
-    (value as CodeSums).count > 0,
-};
-
 /** M²·variance·(M − 1)/M as a whole number: M·Σx² − (Σx)². */
 const scatter = ({ count, sum, squares }: CodeSums): bigint => BigInt(count) * squares - sum * sum;
 
@@ -85,7 +76,7 @@ function figures(sums: CodeSums, bits: number): CodeSummary {
     missingCodes,
     noiseFreeBits: lowest === highest ? 'any' : resolution - Math.log2(peakFactor),
     effectiveResolution: lowest === highest ? 'any' : resolution,
-    transitionNoise: counts === 'none' ? 'none' : transitionNoise(counts, lowest),
+    transitionNoise: counts === 'none' ? 'none' : transitionNoise({ counts, first: lowest }),
     drift: count < 3 ? 'none' : driftOfSums(sums),
   };
 }
@@ -119,7 +110,7 @@ function checkedFor(caller: string, place: string, sums: CodeSums, bits: number)
  */
 export function summarizeCodes(given: { codes: ArrayLike<number>; bits: number }): CodeSummary {
   const { codes, bits } = named('summarizeCodes', { codes: codesRule(1), bits: bitsRule }, given);
-  return figures(checkedFor('summarizeCodes', 'codes', codeSums(codes), bits), bits);
+  return figures(checkedFor('summarizeCodes', 'codes', codeSums({ codes }), bits), bits);
 }
 
 /**
@@ -133,6 +124,38 @@ export function summarizeCodes(given: { codes: ArrayLike<number>; bits: number }
  * summaryOfSums({ sums: { count: 2, sum: 3n, squares: 5n, moments: 2n, lowest: 1, highest: 2, first: 1, counts: Float64Array.of(1, 1) }, bits: 12 }).mean // => 1.5
  */
 export function summaryOfSums(given: { sums: CodeSums; bits: number }): CodeSummary {
-  const { sums, bits } = named('summaryOfSums', { sums: sumsRule, bits: bitsRule }, given);
+  const { sums, bits } = named('summaryOfSums', { sums: sumsRule(1), bits: bitsRule }, given);
   return figures(checkedFor('summaryOfSums', 'sums', sums, bits), bits);
+}
+
+/** Takes a record in pieces. */
+export interface SummaryStream {
+  /** Takes the next codes: whole numbers. */
+  add(codes: ArrayLike<number>): void;
+  /** Sums so far, to be put together with those of another stretch. */
+  sums(): CodeSums;
+  /** Figures so far; 'none' before the first code. Throws a RangeError for a code that does not fit N bits. */
+  summary(): CodeSummary | 'none';
+}
+
+/**
+ * Summary of a record that comes in pieces.
+ *
+ * @param bits - number of bits N, 1 … 32
+ * @returns a stream to add codes to
+ * @throws RangeError for an argument outside its range
+ *
+ * summaryStream({ bits: 12 }).summary() // => 'none'
+ */
+export function summaryStream(given: { bits: number }): SummaryStream {
+  const { bits } = named('summaryStream', { bits: bitsRule }, given);
+  const summer = new CodeSummer();
+  return {
+    add: (codes) => summer.add(codes),
+    sums: () => summer.sums(),
+    summary: () => {
+      const sums = summer.sums();
+      return sums.count === 0 ? 'none' : figures(checkedFor('summaryStream', 'add', sums, bits), bits);
+    },
+  };
 }

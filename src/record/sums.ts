@@ -4,6 +4,8 @@
  * Codes come in, in pieces; out go counts and sums in whole numbers, from which every figure of the summary follows. Sums of two
  * stretches of one record add to those of the whole, so stretches may be read apart and put together.
  */
+import { named, type Rule } from '../numbers/guard.ts';
+import { codesRule } from './codes.ts';
 
 /** Counts and sums over a stretch of a record. Plain data. */
 export interface CodeSums {
@@ -164,17 +166,28 @@ export class CodeSummer {
   }
 }
 
+/** Rule for sums of at least `least` codes. */
+export const sumsRule = (least: number): Rule<CodeSums> => ({
+  allowed: `sums over at least ${least} codes`,
+  keeps: (value): value is CodeSums =>
+    typeof value === 'object' &&
+    value !== null &&
+    typeof (value as CodeSums).squares === 'bigint' &&
+    (value as CodeSums).count >= least,
+});
+
 /**
  * Sums over two stretches of a record, the second following the first.
  *
  * @param before - sums over the first stretch
  * @param after - sums over the stretch that follows it
  * @returns sums over both
+ * @throws RangeError for an argument that is no sums
  *
- * @example
- * addedSums(codeSums([1, 2]), codeSums([9])).sum // => 12n
+ * addedSums({ before: codeSums({ codes: [1, 2] }), after: codeSums({ codes: [9] }) }).sum // => 12n
  */
-export function addedSums(before: CodeSums, after: CodeSums): CodeSums {
+export function addedSums(given: { before: CodeSums; after: CodeSums }): CodeSums {
+  const { before, after } = named('addedSums', { before: sumsRule(0), after: sumsRule(0) }, given);
   if (before.count === 0) return after;
   if (after.count === 0) return before;
   const lowest = Math.min(before.lowest, after.lowest);
@@ -200,15 +213,16 @@ export function addedSums(before: CodeSums, after: CodeSums): CodeSums {
 }
 
 /**
- * Sums over a record of codes.
+ * Sums over a record of codes, or a stretch of one.
  *
  * @param codes - whole numbers; not modified
  * @returns the sums
+ * @throws RangeError for codes that are no whole numbers
  *
- * @example
- * codeSums([3, 5, 5]).squares // => 59n
+ * codeSums({ codes: [3, 5, 5] }).squares // => 59n
  */
-export function codeSums(codes: ArrayLike<number>): CodeSums {
+export function codeSums(given: { codes: ArrayLike<number> }): CodeSums {
+  const { codes } = named('codeSums', { codes: codesRule(0) }, given);
   const summer = new CodeSummer();
   summer.add(codes);
   return summer.sums();

@@ -9,8 +9,10 @@
  * In α = 1/σ and β = μ/σ the logarithm is concave, so that Newton's method, with steps halved where they overshoot, finds the one
  * maximum from anywhere.
  */
+import { named, whole } from '../numbers/guard.ts';
 import { logNormalTail, normalDensity } from '../numbers/normal.ts';
 import { rootBetween } from '../numbers/roots.ts';
+import { countsRule } from './codes.ts';
 import { between } from './histogram.ts';
 
 /** Input and noise of greatest likelihood. */
@@ -107,12 +109,21 @@ function limitOfTwoCodes(counts: Float64Array): number {
  * @param counts - how often each code from `first` on occurs; not modified
  * @param first - code that `counts` begins with
  * @returns μ, σ and a limit of σ; 'none' if one code holds all
+ * @throws RangeError for an argument outside its range
  * @see [QNOISE] for why the spread of the codes will not do at small σ
  *
- * @example
- * transitionNoise(Float64Array.of(337, 80420, 644990, 269592, 4659), 98).noiseLsb // => 0.5000
+ * transitionNoise({ counts: [337, 80420, 644990, 269592, 4659], first: 98 }).noiseLsb // => 0.5000
  */
-export function transitionNoise(counts: Float64Array, first: number): TransitionNoise | 'none' {
+export function transitionNoise(given: {
+  counts: ArrayLike<number>;
+  first: number;
+}): TransitionNoise | 'none' {
+  const { counts: list, first } = named(
+    'transitionNoise',
+    { counts: countsRule(1), first: whole(-(2 ** 32), 2 ** 32) },
+    given,
+  );
+  const counts = list instanceof Float64Array ? list : Float64Array.from(list);
   let total = 0;
   let moment = 0;
   let occurring = 0;

@@ -19,7 +19,10 @@ export function crossCheck(
   checkWiring(inputs, refuse);
   checkRange(inputs, profile, refuse, refused);
   checkWatchdog(inputs, refuse);
+  checkConditions(inputs, refuse);
 }
+
+type CalibrationPoint = NonNullable<Inputs['calibration']>['points'][number];
 
 const inAscii = (value: number, unit: string): string => asciiQuantity({ value, unit });
 
@@ -76,7 +79,7 @@ function checkWiring({ sensor, conditioning }: Loose<Inputs>, refuse: Refuse): v
 }
 
 function checkRange(
-  { requirement, sensor }: Loose<Inputs>,
+  { requirement, sensor, calibration }: Loose<Inputs>,
   profile: Profile | undefined,
   refuse: Refuse,
   refused: (path: string) => boolean,
@@ -94,14 +97,17 @@ function checkRange(
   if (sensor?.kind === undefined || refused('sensor')) return;
   try {
     const { validRange } = sensorFrom(sensor as Inputs['sensor'], profile?.firstTransition ?? 0.5);
-    for (const [end, at] of [
-      ['low', low],
-      ['high', high],
-    ] as const) {
+    const points = (calibration?.points ?? []) as readonly (Loose<CalibrationPoint> | undefined)[];
+    const asked: readonly (readonly [string, Quantity | undefined])[] = [
+      ['requirement.range.low', low],
+      ['requirement.range.high', high],
+      ...points.map((p, i) => [`calibration.points.${i}.at`, p?.at as Quantity | undefined] as const),
+    ];
+    for (const [path, at] of asked) {
       if (at === undefined || (validRange.low <= at.value && at.value <= validRange.high)) continue;
       const allowed = `${inAscii(validRange.low, at.unit)} … ${inAscii(validRange.high, at.unit)}`;
       refuse(
-        `requirement.range.${end}`,
+        path,
         shown(at.text),
         allowed,
         `${at.text} is outside of what the sensor can be asked; allowed ${allowed}`,
@@ -130,4 +136,16 @@ function checkWatchdog({ watchdog }: Loose<Inputs>, refuse: Refuse): void {
       `${below.text} is not below the upper limit, ${above.text}`,
     );
   }
+}
+
+function checkConditions({ conditions }: Loose<Inputs>, refuse: Refuse): void {
+  const coldest = conditions?.coldest as Quantity | undefined;
+  const warmest = conditions?.warmest as Quantity | undefined;
+  if (coldest === undefined || warmest === undefined || coldest.value <= warmest.value) return;
+  refuse(
+    'conditions.warmest',
+    shown(warmest.text),
+    `from ${coldest.text}`,
+    `${warmest.text} is below the coldest, ${coldest.text}`,
+  );
 }

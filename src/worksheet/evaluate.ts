@@ -67,7 +67,9 @@ export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Eval
       registerBits,
     }),
     requirements,
-    unjudged: (['uncertainty', 'batteryLife'] as const).filter((name) => inputs.requirement[name]),
+    unjudged: (['uncertainty', 'batteryLife'] as const).filter(
+      (name) => inputs.requirement[name] && !requirements.some((r) => r.name === name),
+    ),
     assumed: assumedInputs(worksheet),
   };
   return { ...found, findings: findingsOf(found) };

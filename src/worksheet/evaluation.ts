@@ -126,6 +126,10 @@ export interface ReadingResult {
   readonly biasMeasurand: number;
   /** rms of one conversion alone, in the unit of differences. */
   readonly rmsOfOne: number;
+  /** Result code nearest to what conversions of a mean code give, clamped to the register. */
+  codeOfMean(mean: number): number;
+  /** Mean code of the conversions that a result code stands for. */
+  meanOfCode(code: number): number;
   /** Result code nearest to what a measurand gives on average, clamped to the register. */
   codeAt(measurand: number): number;
   /** Measurand for a result code, without the shift's bias; RangeError where the sensor has no such value. */
@@ -171,7 +175,7 @@ export interface Evaluation {
   readonly reading: ReadingResult;
   readonly requirements: readonly RequirementResult[];
   readonly findings: readonly Finding[];
-  /** Requirements of the worksheet that are not judged here. */
+  /** Requirements of the worksheet that nothing here judges: the battery's life where no battery is given. */
   readonly unjudged: readonly ('uncertainty' | 'batteryLife')[];
   readonly assumed: readonly AssumedInput[];
 }

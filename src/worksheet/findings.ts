@@ -22,6 +22,7 @@ const where: Readonly<Record<RequirementName, Pick<Finding, 'stage' | 'path'>>> 
   overflow: { stage: 'averaging', path: 'averaging.shift' },
   period: { stage: 'averaging', path: 'requirement.period' },
   latency: { stage: 'averaging', path: 'requirement.latency' },
+  batteryLife: { stage: 'averaging', path: 'requirement.batteryLife' },
 };
 
 const subjects: Readonly<Record<RequirementName, (value: string, limit: string) => string>> = {
@@ -31,6 +32,7 @@ const subjects: Readonly<Record<RequirementName, (value: string, limit: string) 
   overflow: (value, limit) => `The largest result is ${value}; the register holds ${limit}`,
   period: (value, limit) => `The conversions take ${value}; readings are ${limit} apart`,
   latency: (value, limit) => `The result comes after ${value}; ${limit} is wanted`,
+  batteryLife: (value, limit) => `The battery lasts ${value}; ${limit} is wanted`,
 };
 
 /** A requirement that is missed, with the digits that decide and the remedy where one is known. */

@@ -8,6 +8,7 @@ import { type PinCapacitanceWindows, pinCapacitanceWindows } from '../chain/samp
 import { burstThermalNoise } from '../chain/sampling/thermalNoise.ts';
 import { wakeDelay, wakeError } from '../chain/sampling/wake.ts';
 import { conversionWaveform, type Waveform } from '../chain/sampling/waveform.ts';
+import { leakageCurrent } from './conditionsOf.ts';
 import type { Evaluation } from './evaluation.ts';
 import { planOf } from './planOf.ts';
 import { networkAt } from './samplingOf.ts';
@@ -70,7 +71,7 @@ const places = 9;
 
 function leakageOf({ worksheet, channel, quantizing }: Evaluation): LeakageResult {
   const wanted = worksheet.inputs.requirement.uncertainty?.value;
-  const current = worksheet.profile.leakage.value;
+  const current = leakageCurrent(worksheet);
   const { low, high } = channel.range;
   const shift = (at: number): LeakageResult => {
     const source = channel.sourceResistance(at);

@@ -4,37 +4,33 @@
 import type { Plan } from '../plan/settings.ts';
 import { addedNoise } from './addedNoise.ts';
 import type { ChannelResult, QuantizingResult } from './evaluation.ts';
+import {
+  averageOf,
+  burstSupplyCurrent,
+  coreCurrent,
+  drawsOf,
+  lifeOf,
+  phasesOf,
+  startTimeOf,
+} from './phasesOf.ts';
 import { ratiosOf } from './profile.ts';
 import type { Worksheet } from './read.ts';
 import { interferenceLsb } from './readingOf.ts';
 import { defaultSettlingLsb, timesOf, worstSettling } from './samplingOf.ts';
 
-/** Time ahead of the first conversion, s: whatever of converter, excitation and internal reference takes longest. */
-function startTimeOf({ inputs, profile }: Worksheet): number {
-  const internal = inputs.converter.reference.source === 'internal';
-  const { excitation } = inputs.conditioning;
-  return Math.max(
-    profile.times.converterStart.value,
-    internal ? profile.internalReference.startup.value : 0,
-    excitation?.switched ? (excitation.settle?.value ?? 0) : 0,
-  );
-}
-
-/** What a burst draws, A. */
-function currentsOf({ inputs, profile }: Worksheet, { largestExcitationCurrent }: ChannelResult) {
-  const { currents, averaging } = profile;
-  const core = inputs.sampling.core ?? (averaging.by === 'hardware' ? 'asleep' : 'running');
-  return {
-    converterCurrent: currents.converter.value,
-    coreCurrent: core === 'asleep' ? currents.coreAsleep.value : currents.coreRunning.value,
-    excitationCurrent: inputs.conditioning.excitation?.switched ? largestExcitationCurrent : 0,
+/** The life of the worksheet's battery for a burst; undefined where no battery is given, or nothing empties it. */
+function lifeFor(worksheet: Worksheet, channel: ChannelResult, period: number): NonNullable<Plan['life']> {
+  const draws = drawsOf(worksheet, channel);
+  return (burst) => {
+    const life = lifeOf(worksheet, averageOf(phasesOf(worksheet, channel, burst), draws, period));
+    return typeof life === 'number' ? life : undefined;
   };
 }
 
 /** The plan of a worksheet, for one channel and one way of making codes. */
 export function planOf(worksheet: Worksheet, channel: ChannelResult, quantizing: QuantizingResult): Plan {
   const { inputs, profile } = worksheet;
-  const { resolution, step, settling, period, latency } = inputs.requirement;
+  const { resolution, step, settling, period, latency, batteryLife } = inputs.requirement;
   const { conversionTime, interval } = timesOf(
     worksheet,
     inputs.sampling.sampleCycles.value,
@@ -63,16 +59,20 @@ export function planOf(worksheet: Worksheet, channel: ChannelResult, quantizing:
       settled.set(ratio, error);
       return error;
     },
-    startTime: startTimeOf(worksheet),
+    startTime: startTimeOf(worksheet, channel),
     conversionTime,
     interval,
-    ...currentsOf(worksheet, channel),
+    converterCurrent: profile.currents.converter.value,
+    coreCurrent: coreCurrent(worksheet),
+    excitationCurrent: burstSupplyCurrent(worksheet, channel),
+    ...(batteryLife && { life: lifeFor(worksheet, channel, period.value) }),
     demands: {
       ...(resolution && { resolution: resolution.value }),
       ...(step && { step: step.value }),
       settlingLsb: settling?.value ?? defaultSettlingLsb,
       period: period.value,
       ...(latency && { latency: latency.value }),
+      ...(batteryLife && { batteryLife: batteryLife.value }),
       unit: channel.unit,
     },
   };

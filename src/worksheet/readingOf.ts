@@ -2,7 +2,7 @@
  * The reading of a worksheet: what the averaged result comes to in the measurand's unit.
  */
 
-import { boxcarGain } from '../budget/boxcar.ts';
+import { boxcarGain } from '../chain/averaging/boxcar.ts';
 import { addedBeforeShift } from '../chain/averaging/result.ts';
 import type {
   AveragingResult,
@@ -25,8 +25,18 @@ export function interferenceLsb(
     name: `interference at ${frequency.text}`,
     lsb:
       (amplitude.value / Math.SQRT2 / codeBinWidth) *
-      boxcarGain({ frequency: frequency.value, interval, ratio }),
+      Math.abs(boxcarGain({ frequency: frequency.value, interval, ratio })),
   }));
+}
+
+/** Nearness to the middle between two codes within which it counts as the upper: a few roundings of decimals. */
+const snap = 2 ** -50;
+
+/** The whole code, 0 … top, nearest to a fractional one; of two as near the upper, as a transition belongs to the code above it. */
+export function nearestCode(code: number, top: number): number {
+  const above = Math.round(code + 0.5);
+  const nearest = Math.abs(code + 0.5 - above) <= snap * Math.max(1, above) ? above : Math.floor(code + 0.5);
+  return Math.min(Math.max(nearest, 0), top);
 }
 
 /** The reading where one code is widest, and the way between result codes and the measurand. */
@@ -59,6 +69,8 @@ export function readingOf(
   const width = 2 ** shift;
   const centre = (width - 1) / 2 - addedBeforeShift(shift, rounding);
   const top = Math.min(averaging.largestCode, 2 ** registerBits - 1);
+  const codeOfMean = (mean: number): number => nearestCode((mean * ratio - centre) / width, top);
+  const meanOfCode = (code: number): number => (code * width + centre) / ratio;
   return {
     rms: Math.hypot(...contributions.map((c) => c.rms)),
     contributions,
@@ -66,10 +78,9 @@ export function readingOf(
     biasMeasurand: averaging.biasLsb * perCode * (channel.falling ? -1 : 1),
     rmsOfOne:
       Math.hypot(noise.independentLsb, 1 / Math.sqrt(12), one.source, one.flicker, ...alone) * perCode,
-    codeAt: (measurand) => {
-      const code = Math.round((channel.codeOf(measurand) * ratio - centre) / width);
-      return Math.min(Math.max(code, 0), top);
-    },
-    measurandAt: (code) => channel.measurandOf((code * width + centre) / ratio),
+    codeOfMean,
+    meanOfCode,
+    codeAt: (measurand) => codeOfMean(channel.codeOf(measurand)),
+    measurandAt: (code) => channel.measurandOf(meanOfCode(code)),
   };
 }

@@ -100,7 +100,10 @@ function lowerDivider(e: Evaluation): SampleChange | undefined {
     return near <= value * share ? near : stepSeries({ value: near, series: 'E24', direction: 'down' })!;
   };
   const [up, down] = [lowered(top), lowered(bottom)];
-  const sensor = { ...inputs.sensor, top: { ...top, value: up }, bottom: { ...bottom, value: down } };
+  // A spread is kept in ohms; what it is relative to has changed.
+  const part = <T extends typeof top>(of: T, value: number): T =>
+    of.spread === undefined ? { ...of, value } : { ...of, value, spread: (of.spread * value) / of.value };
+  const sensor = { ...inputs.sensor, top: part(top, up), bottom: part(bottom, down) };
   const left = settled(e, { sensor }, e.sampling.sampleCycles);
   if (left === undefined) return undefined;
   const draws = (a: number, b: number): string =>

@@ -137,7 +137,7 @@ function discardFor(e: Evaluation, cycles: number, { at, mean }: SettlingErrors)
   let [fails, good] = [0, mostDiscarded];
   while (good - fails > 1) {
     const middle = (fails + good) >> 1;
-    if (serves(middle)) good = middle;
+    if (serves(middle)) good = middle + 1;
     else fails = middle;
   }
   return good;
@@ -164,7 +164,8 @@ function rowOf(e: Evaluation, cycles: number): Unmarked {
   });
   const settlingLsb = Math.abs(errors.mean) / resultLsb;
   const { resolution: _, step: __, ...demands } = plan.demands;
-  const worth = { rms: 0, step: 0, settlingLsb, largestCode, registerBits, time };
+  const life = plan.life?.({ time, charge });
+  const worth = { rms: 0, step: 0, settlingLsb, largestCode, registerBits, time, life };
   const verdicts = judged({ ...worth, latency: plan.startTime + time }, demands);
   const { sourceResistance, ...fixed } = networkAt(worksheet, channel, quantizing.reference, errors.at);
   const { bits, reference, codeBinWidth } = quantizing;

@@ -50,7 +50,7 @@ export function timesOf({ inputs, profile }: Worksheet, sampleCycles: number, bi
 }
 
 /** The settling error of the mean of a burst, native LSB, signed, at one place of the range. */
-function errorAt(
+export function settlingAt(
   worksheet: Worksheet,
   channel: ChannelResult,
   { reference, codeBinWidth }: QuantizingResult,
@@ -82,7 +82,7 @@ export function worstSettling(
   const { sampleTime, interval: period } = timesOf(worksheet, sampleCycles, quantizing.bits);
   let worst = { measurand: channel.range.low, error: 0 };
   for (const measurand of placesOf(channel)) {
-    const error = errorAt(worksheet, channel, quantizing, { measurand, sampleTime, period, ratio });
+    const error = settlingAt(worksheet, channel, quantizing, { measurand, sampleTime, period, ratio });
     if (Math.abs(error) > Math.abs(worst.error)) worst = { measurand, error };
   }
   return worst;
@@ -112,7 +112,7 @@ export function samplingOf(
   const converting = times.conversionTime - times.sampleTime;
   const backToBack = (sampleTime: number): number =>
     Math.abs(
-      errorAt(worksheet, channel, quantizing, {
+      settlingAt(worksheet, channel, quantizing, {
         measurand,
         sampleTime,
         period: sampleTime + converting,

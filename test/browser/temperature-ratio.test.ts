@@ -1,61 +1,13 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import type { AxeResults } from 'axe-core';
-import axe from 'axe-core';
-import type { Browser, BrowserContext, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { builtPages, writePages } from '../../src/cli/build.ts';
-import { demoWorksheet, profileTexts, worksheetFile } from '../../src/cli/files.ts';
-import { launch } from './chromium.ts';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
+import { answer, axeFindings, builtFor, field, overflowAt, sheetsPrinted, type } from './opened.ts';
 
-// The built page, opened from disk as a reader would: no server, no network.
-
-let folder: string;
-let url: string;
-let browser: Browser;
-let context: BrowserContext;
-
-beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'halfbit-pages-'));
-  const pages = await builtPages({ worksheet: worksheetFile(), profiles: profileTexts(demoWorksheet) });
-  writePages(pages, folder);
-  url = pathToFileURL(join(folder, 'temperature-ratio.html')).href;
-  browser = await launch();
-  context = await browser.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true });
-});
-
-afterAll(async () => {
-  await browser?.close();
-  if (folder) rmSync(folder, { recursive: true, force: true });
-});
-
-/** A page opened afresh; anything it asks for or complains of fails the test. */
-async function opened(address = url): Promise<Page> {
-  const page = await context.newPage();
-  const bad: string[] = [];
-  page.on('request', (request) => {
-    if (!/^(file|data|blob):/.test(request.url())) bad.push(`request ${request.url()}`);
-  });
-  page.on('console', (message) => {
-    if (message.type() === 'error' || message.type() === 'warning') bad.push(message.text());
-  });
-  page.on('pageerror', (error) => bad.push(error.message));
-  page.on('close', () => expect(bad).toEqual([]));
-  await page.goto(address);
-  return page;
-}
-
-const field = (page: Page, path: string) => page.locator(`input[data-path="${path}"]`).first();
-const answer = (page: Page): Promise<string> => page.locator('.answer').innerText();
-
-/** Writes into a field as a person does: to it, everything selected, typed over. */
-async function type(page: Page, path: string, text: string): Promise<void> {
-  await field(page, path).focus();
-  await page.keyboard.press('Control+a');
-  await page.keyboard.type(text);
-}
+const built = builtFor();
+const url = () => built.url('temperature-ratio');
+const opened = (address = url()) => built.opened(address);
 
 describe('opened from disk', () => {
   it('shows answer, chain, plots and table, asks for nothing and complains of nothing', async () => {
@@ -69,20 +21,14 @@ describe('opened from disk', () => {
   });
 
   it('stays under 1 MB', () => {
-    expect(readFileSync(join(folder, 'temperature-ratio.html')).length).toBeLessThan(1e6);
+    expect(readFileSync(join(built.folder(), 'temperature-ratio.html')).length).toBeLessThan(1e6);
   });
 
   it.each([320, 390, 480, 640, 800, 1024, 1280, 1920])(
     'does not run over the side at %i px',
     async (width) => {
       const page = await opened();
-      await page.setViewportSize({ width, height: 800 });
-      await page.waitForTimeout(80);
-      expect(
-        await page.evaluate(
-          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-        ),
-      ).toBe(0);
+      expect(await overflowAt(page, width)).toBe(0);
       await page.close();
     },
   );
@@ -187,7 +133,7 @@ describe('a link', () => {
       '%E0%A4%A',
       'a'.repeat(3000),
     ].join('&');
-    const page = await opened(`${url}#${hostile}`);
+    const page = await opened(`${url()}#${hostile}`);
     expect(await page.locator('.notice').innerText()).toContain('Left out of the link');
     expect(await page.locator('main img, main script').count()).toBe(0);
     expect(await page.evaluate(() => ({}) as Record<string, unknown>)).not.toHaveProperty('polluted');
@@ -206,7 +152,7 @@ describe('a copy', () => {
         from.waitForEvent('download'),
         from.locator('.acts button', { hasText: 'Save a copy' }).click(),
       ]);
-      const path = join(folder, name);
+      const path = join(built.folder(), name);
       await file.saveAs(path);
       return path;
     };
@@ -229,17 +175,9 @@ describe('for everyone', () => {
     [390, 'dark'],
   ] as const)('axe-core finds nothing at %i px, %s', async (width, colorScheme) => {
     const page = await opened();
-    await page.setViewportSize({ width, height: 900 });
-    await page.emulateMedia({ colorScheme });
     await type(page, 'requirement.period', '1');
     await page.keyboard.press('Tab');
-    await page.evaluate(axe.source);
-    const { violations } = await page.evaluate(
-      async () => (await (window as unknown as { axe: typeof axe }).axe.run()) as AxeResults,
-    );
-    expect(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`)).toEqual(
-      [],
-    );
+    expect(await axeFindings(page, width, colorScheme)).toEqual([]);
     await page.close();
   });
 
@@ -265,11 +203,9 @@ describe('for everyone', () => {
 
   it('prints on A4 with its plots drawn for paper', async () => {
     const page = await opened();
-    const pdf = (await page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
-    const sheets = pdf.match(/\/Type\s*\/Page\b/g)!.length;
+    const sheets = await sheetsPrinted(page);
     expect(sheets).toBeGreaterThanOrEqual(2);
     expect(sheets).toBeLessThanOrEqual(4);
-    expect(pdf).toMatch(/\/MediaBox\s*\[0 0 59[45][.\d]* 84[12]/);
     expect(await page.locator('svg.chart.for-paper').count()).toBe(3);
     await page.close();
   });

@@ -106,6 +106,17 @@ describe('properties', () => {
     });
   });
 
+  it('values that are not whole keep their digits on top of a large mean', () => {
+    const noise = seededRandom(4).fillNormal(new Float64Array(1e5));
+    const at = (offset: number) =>
+      allanDeviation({ values: noise.map((z) => offset + 0.1 * z), rate: 1, kind: 'overlapping' });
+    const base = at(0);
+    // 10⁸ holds 0.1·z to 1.5e-8; sums that kept the mean would be known to 2e-3 only.
+    at(1e8).forEach((p, i) => {
+      expectNear(p.deviation, base[i]!.deviation, 1e-6, `factor ${p.factor}`);
+    });
+  });
+
   it('a straight line rises as slope·τ/√2, at every kind', () => {
     const values = Array.from({ length: 200 }, (_, i) => 3 * i);
     for (const kind of kinds)

@@ -136,15 +136,15 @@ describe('columns', () => {
   });
 
   it('a line refused in one channel gives none, so that channels stay in step', () => {
-    const { channels, report } = read('t,a,b\n0,1,2\n1,3,\n2,5,9999\n3,7,8\n');
+    const { channels, report } = read('t,a,b\n0,1,2\n1,1,2\n2,3,\n3,5,9999\n4,7,8\n5,7,8\n');
     expect(channels).toEqual([
-      [1, 7],
-      [2, 8],
+      [1, 1, 7, 7],
+      [2, 2, 8, 8],
     ]);
     expect(kindsOf(report)).toEqual([
-      [3, 'missing'],
-      [4, 'out of range'],
-      [5, 'time jump'],
+      [4, 'missing'],
+      [5, 'out of range'],
+      [6, 'time jump'],
     ]);
   });
 
@@ -203,6 +203,12 @@ describe('what gives no code is reported', () => {
     expect([report.openEnd, kindsOf(report)]).toEqual([true, [[3, 'cut short']]]);
     expect(read('t,c\n0,2047\n1,20').channels).toEqual([[2047]]);
     expect(read('t,c\n0,2047\n1,').report.problems.missing).toBe(1);
+  });
+
+  it('one that is no shorter than others before it is taken, and the open end said', () => {
+    const { channels, report } = read('2047\n2048\n98\n2048\n20');
+    expect(channels).toEqual([[2047, 2048, 98, 2048, 20]]);
+    expect([report.openEnd, report.listed]).toEqual([true, []]);
   });
 
   it('a line without end is not kept', () => {

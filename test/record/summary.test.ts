@@ -2,8 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { seededRandom } from '../../src/numbers/random.ts';
 import { ratio } from '../../src/record/ratio.ts';
-import { summarizeCodes, summaryOfSums } from '../../src/record/summary.ts';
-import { addedSums, CodeSummer, type CodeSums, codeSums, noSums } from '../../src/record/sums.ts';
+import { summarizeCodes, summaryOfSums, summaryStream } from '../../src/record/summary.ts';
+import { addedSums, type CodeSums, codeSums, noSums } from '../../src/record/sums.ts';
 import { expectNear, expectPrinted } from '../close.ts';
 import { column } from './series.ts';
 
@@ -33,7 +33,7 @@ describe('published', () => {
 
 describe('formula: log2(2^N/s), log2(2^N/(6.6·s))', () => {
   it('16 bits, s 0.9: 16.15200309 and 13.42953707; more than 16, since nothing caps it', () => {
-    // 81 of 100 codes swing by one: s² = 0.81·100/99·… is set by scaling instead: s of a swing of 9 in tenths.
+    // No codes have just this s: those of a swing of ±9 are taken, and their s brought to 0.9 in the logarithm.
     const { standardDeviation, effectiveResolution, noiseFreeBits } = summarizeCodes({
       codes: swinging(9, 1e5, 30000),
       bits: 16,
@@ -121,7 +121,7 @@ describe('sums are exact', () => {
   it('against whole numbers of any size', () => {
     fc.assert(
       fc.property(fc.array(anyCode, { minLength: 1, maxLength: 50 }), (codes) => {
-        const { count, sum, squares, moments } = codeSums(codes);
+        const { count, sum, squares, moments } = codeSums({ codes });
         const big = codes.map(BigInt);
         expect(count).toBe(codes.length);
         expect(sum).toBe(big.reduce((a, x) => a + x, 0n));
@@ -135,7 +135,7 @@ describe('sums are exact', () => {
   it('where doubles would round: 5000 codes up to 2^20 apart, on top of 2^31', () => {
     const random = seededRandom(6);
     const codes = Array.from({ length: 5000 }, () => 2 ** 31 + Math.floor(random.uniform() * 2 ** 20));
-    const { squares, moments } = codeSums(codes);
+    const { squares, moments } = codeSums({ codes });
     expect(squares).toBe(codes.reduce((a, x) => a + BigInt(x) ** 2n, 0n));
     expect(moments).toBe(codes.reduce((a, x, i) => a + BigInt(i) * BigInt(x), 0n));
   });
@@ -147,11 +147,17 @@ describe('sums are exact', () => {
     });
     fc.assert(
       fc.property(fc.array(fc.array(anyCode, { maxLength: 20 }), { maxLength: 5 }), (stretches) => {
-        const whole = codeSums(stretches.flat());
-        expect(plain(stretches.map(codeSums).reduce(addedSums, noSums))).toEqual(plain(whole));
-        const summer = new CodeSummer();
-        for (const stretch of stretches) summer.add(stretch);
-        expect(plain(summer.sums())).toEqual(plain(whole));
+        const whole = codeSums({ codes: stretches.flat() });
+        expect(
+          plain(
+            stretches
+              .map((codes) => codeSums({ codes }))
+              .reduce((before, after) => addedSums({ before, after }), noSums),
+          ),
+        ).toEqual(plain(whole));
+        const stream = summaryStream({ bits: 32 });
+        for (const stretch of stretches) stream.add(stretch);
+        expect(plain(stream.sums())).toEqual(plain(whole));
       }),
       { seed: 14 },
     );
@@ -159,7 +165,18 @@ describe('sums are exact', () => {
 
   it('a summary of sums is that of the codes', () => {
     const codes = [3, 1, 4, 1, 5, 9, 2, 6];
-    expect(summaryOfSums({ sums: codeSums(codes), bits: 8 })).toEqual(summarizeCodes({ codes, bits: 8 }));
+    expect(summaryOfSums({ sums: codeSums({ codes }), bits: 8 })).toEqual(summarizeCodes({ codes, bits: 8 }));
+  });
+
+  it('so is that of a stream', () => {
+    const codes = [3, 1, 4, 1, 5, 9, 2, 6];
+    const stream = summaryStream({ bits: 8 });
+    expect(stream.summary()).toBe('none');
+    stream.add(codes.slice(0, 3));
+    stream.add(codes.slice(3));
+    expect(stream.summary()).toEqual(summarizeCodes({ codes, bits: 8 }));
+    stream.add([256]);
+    expect(() => stream.summary()).toThrow('summaryStream.add: got code 256; allowed -128 … 255 for 8 bits');
   });
 
   it('an offset of 2^31 leaves scatter and drift as they are, to the last digit', () => {
@@ -201,5 +218,7 @@ describe('errors', () => {
     expect(() => summarizeCodes({ codes: new Uint16Array(0), bits: 12 })).toThrow('summarizeCodes.codes');
     expect(() => summarizeCodes({ codes: [1], bits: 33 })).toThrow('summarizeCodes.bits: got 33');
     expect(() => summaryOfSums({ sums: noSums, bits: 12 })).toThrow('summaryOfSums.sums');
+    expect(() => addedSums({ before: noSums, after: {} as never })).toThrow('addedSums.after');
+    expect(() => codeSums({ codes: [0.5] })).toThrow('codeSums.codes');
   });
 });

@@ -6,7 +6,7 @@ import { type TransitionNoise, transitionNoise } from '../../src/record/transiti
 import { expectNear, expectPrinted } from '../close.ts';
 
 const found = (counts: number[], first: number): TransitionNoise =>
-  transitionNoise(Float64Array.from(counts), first) as TransitionNoise;
+  transitionNoise({ counts, first }) as TransitionNoise;
 
 describe('[MT004] code probabilities of a grounded input: integral of the normal density over each bin (formula)', () => {
   it.each([
@@ -96,7 +96,7 @@ describe('where the correction by 1/12 fails: a still input, σ 0.25, 10⁵ conv
 
 describe('limits', () => {
   it("one code tells nothing: 'none'", () => {
-    expect(transitionNoise(Float64Array.of(0, 5, 0), 3)).toBe('none');
+    expect(transitionNoise({ counts: [0, 5, 0], first: 3 })).toBe('none');
   });
 
   it('two neighbours: the input stands near the transition between them, σ has no lower end', () => {
@@ -154,7 +154,7 @@ describe('histogram against expectation', () => {
     for (let r = 0; r < 500; r++) {
       const counts = new Float64Array(25);
       for (let i = 0; i < 2000; i++) counts[12 + Math.round(0.3 + 2 * random.normal())]!++;
-      const { mean, noiseLsb } = transitionNoise(counts, -12) as TransitionNoise;
+      const { mean, noiseLsb } = transitionNoise({ counts, first: -12 }) as TransitionNoise;
       const p = histogramFit({ counts, first: -12, mean, noiseLsb }).probability as number;
       sum += p;
       if (p < 0.05) low++;
@@ -187,6 +187,7 @@ describe('errors', () => {
     expect(() => codeProbabilities({ mean: 0, noiseLsb: 1, first: 0, count: 0 })).toThrow(
       'codeProbabilities.count',
     );
+    expect(() => transitionNoise({ counts: [1, -1], first: 0 })).toThrow('transitionNoise.counts');
     expect(() => histogramFit({ counts: [], first: 0, mean: 0, noiseLsb: 1 })).toThrow('histogramFit.counts');
   });
 });

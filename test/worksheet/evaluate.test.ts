@@ -134,7 +134,6 @@ describe('beehive, by hand', () => {
       'requirement.step',
       'converter.currents.sleep',
       'power.phases.0.time',
-      'power.phases.1.time',
       'power.battery.usable',
       'converter.previousVoltage',
     ]);

@@ -4,7 +4,7 @@
  * In: ratio, interval between conversions, and how the input moves. Out: the gain for a sine, and the lag behind a slope. The mean
  * of a burst belongs to the middle of it.
  */
-import { named, notNegative, positive, real } from '../../numbers/guard.ts';
+import { between, named, positive, real } from '../../numbers/guard.ts';
 import { ratioRule } from './result.ts';
 
 /**
@@ -19,7 +19,8 @@ import { ratioRule } from './result.ts';
 export function boxcar(cycles: number, ratio: number): number {
   const turns = Math.round(cycles);
   const y = cycles - turns;
-  const gain = y === 0 ? 1 : Math.sin(Math.PI * ratio * y) / (ratio * Math.sin(Math.PI * y));
+  // Rounding may bring the quotient a digit above 1.
+  const gain = y === 0 ? 1 : Math.min(1, Math.sin(Math.PI * ratio * y) / (ratio * Math.sin(Math.PI * y)));
   return turns % 2 !== 0 && ratio % 2 === 0 ? -gain : gain;
 }
 
@@ -28,16 +29,24 @@ export function boxcar(cycles: number, ratio: number): number {
  *
  *     H(f) = sin(πfRT)/(R·sin(πfT))
  *
- * @param frequency - f, Hz, from 0
+ * Its magnitude is 1 again at every multiple of 1/T, where the sine aliases to a constant.
+ *
+ * @param frequency - f, Hz, 0 … 1e15
  * @param ratio - oversampling ratio R, 1 … 65536
- * @param interval - time T from one conversion to the next, seconds, above 0
+ * @param interval - time T from one conversion to the next, seconds, 1e-30 … 1e12
  * @returns H, −1 … 1; 1 at f = 0, negative where the mean moves against the input
  * @throws RangeError for an argument outside its range
+ * @see own derivation: the sum of a geometric series
  *
  * boxcarGain({ frequency: 49.5, ratio: 20, interval: 1e-3 }) // => 0.010140
+ * boxcarGain({ frequency: 60, ratio: 256, interval: 20e-3 / 256 }) // => -0.15592
  */
 export function boxcarGain(given: { frequency: number; ratio: number; interval: number }): number {
-  const shape = { frequency: notNegative('Hz'), ratio: ratioRule, interval: positive('s') };
+  const shape = {
+    frequency: between(0, 1e15, 'Hz'),
+    ratio: ratioRule,
+    interval: between(1e-30, 1e12, 's'),
+  };
   const { frequency, ratio, interval } = named('boxcarGain', shape, given);
   return boxcar(frequency * interval, ratio);
 }

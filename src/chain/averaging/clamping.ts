@@ -30,7 +30,7 @@ const wide = 16;
 export function clampBias(given: { inputLsb: number; noiseLsb: number }): number {
   const shape = { inputLsb: real('LSB'), noiseLsb: between(0, 1e6, 'LSB') };
   const { inputLsb: x, noiseLsb: noise } = named('clampBias', shape, given);
-  if (noise === 0) return Math.max(0, -Math.floor(x + 0.5)) + 0;
+  if (noise < 1e-100) return Math.max(0, -Math.floor(x + 0.5)) + 0;
   if (noise >= wide) {
     // The integral over k, and the first two terms of what the midpoint rule is off by.
     const z = x / noise;

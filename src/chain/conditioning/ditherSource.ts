@@ -34,16 +34,16 @@ function spanAt({ wave, swing, period, sourceResistance: source, capacitance }: 
   return swing * divided * passed;
 }
 
-/** 1 − tanh(x)/x, x from 0. */
+/** ln(cosh x)/x, x from 0. */
 function triangleShare(x: number): number {
   if (x > 1e300) return 1;
-  return x < 0.01 ? (x * x) / 3 - (2 * x ** 4) / 15 : 1 - Math.tanh(x) / x;
+  return x < 0.01 ? x / 2 - x ** 3 / 12 : 1 + (Math.log1p(Math.exp(-2 * x)) - Math.LN2) / x;
 }
 
 /**
  * Peak-to-peak span that a wave through a resistor has at the pin, in the steady state.
  *
- *     V·R_s/(R_s + R_d)·tanh(x) for a square wave, V·R_s/(R_s + R_d)·(1 − tanh(x)/x) for a triangle,  x = P/(4τ), τ = (R_s‖R_d)·C_p
+ *     V·R_s/(R_s + R_d)·tanh(x) for a square wave, V·R_s/(R_s + R_d)·ln(cosh x)/x for a triangle,  x = P/(4τ), τ = (R_s‖R_d)·C_p
  *
  * A square wave whose period is at most about 2τ comes out as a triangle; a slower one stays a square, which holds two levels and
  * hardly smooths the staircase.

@@ -53,7 +53,7 @@ export function noiseParts(
           ? `Every doubling up to ${number(largest, 5)} helps.`
           : `Past ${usefulRatio}, one more doubling lowers the error by less than a tenth.`,
         text: helps
-          ? prose`The parts that averaging does not lower stay below the rest throughout.`
+          ? prose`Each lowers the error by a tenth or more.`
           : prose`It is ${difference(useful!.parts.total * perCode)} at ${String(usefulRatio)} and ${difference(ratios.at(-1)!.parts.total * perCode)} at ${number(largest, 5)}.`,
         description: `Error of the mean in ${small} against the ratio, in all and by parts: ${difference(ratios[0]!.parts.total * perCode)} at 1, ${difference(ratios.at(-1)!.parts.total * perCode)} at ${largest}`,
         x: {

@@ -123,7 +123,7 @@ export function trigger({ e, time }: Told): Section[] {
     columns: [
       { head: 'prescaler' },
       { head: 'count' },
-      { head: 'rate', unit: 'Hz' },
+      { head: 'rate', unit: 'Hz', minor: true },
       { head: 'error', unit: 'ppm' },
       { head: 'setting', words: true },
     ],

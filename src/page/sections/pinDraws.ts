@@ -1,5 +1,6 @@
 /** What the pin draws through its source, and how long after waking a conversion can be trusted. */
 import { formatQuantity } from '../../numbers/format.ts';
+import { boardTemperatures } from '../../worksheet/conditionsOf.ts';
 import type { PinResult } from '../../worksheet/pinOf.ts';
 import type { SampleTimes } from '../../worksheet/sampleTimesOf.ts';
 import * as b from '../blocks.ts';
@@ -66,7 +67,7 @@ export function pinDraws(t: Told, pin: PinResult): Section {
     claim: `Leakage moves the pin by up to ${volts(leakage.voltage)}: ${difference(leakage.measurand)} in the reading.`,
     body: [
       paragraph(
-        prose`That is ${lsb(leakage.lsb)} either way, at worst where the reading is ${measurand(leakage.at)}, with the chip at 25\u202f°C. Leakage doubles about every 10\u202fK, so it can’t be calibrated out at one temperature, and no sample time changes it. ${
+        prose`That is ${lsb(leakage.lsb)} either way, at worst where the reading is ${measurand(leakage.at)}, with the chip at ${formatQuantity({ value: boardTemperatures(e.worksheet).warmest, unit: 'degC' })}. Leakage doubles about every 10\u202fK, so it can’t be calibrated out at one temperature, and no sample time changes it. ${
           over
             ? prose`${missed('It is more than')} the ${difference(wanted)} wanted for everything together; a source of ${ohms(most!)} would take all of that.`
             : most === undefined

@@ -16,7 +16,12 @@ export const sourceWords = (value: number | 'none' | 'any'): string =>
 
 function missWords({ name, actual, required, unit }: RequirementResult): string {
   const { value, limit } = formatDeciding({ value: actual, limit: required, unit });
-  const what = { settling: 'not settled', period: 'longer than the period', latency: 'result too late' };
+  const what = {
+    settling: 'not settled',
+    period: 'longer than the period',
+    latency: 'result too late',
+    batteryLife: 'battery empty too soon',
+  };
   return `${what[name as keyof typeof what]}: ${value}, ${limit} wanted`;
 }
 
@@ -37,12 +42,11 @@ function verdicts(row: SampleTimeRow): NonNullable<Row['verdicts']> {
 
 /** The table of a worksheet's sample times. */
 export function sampleTable(
-  { e: { averaging, sampling }, small: unit, inSmall, time }: Told,
-  { rows, recommended }: SampleTimes,
+  { e: { averaging, sampling }, small: unit, inSmall, time, charge }: Told,
+  { rows, recommended, chosen }: SampleTimes,
 ): Table {
   const seconds = scaled(rows.at(-1)!.sampleTime / 10, 's');
   const volts = scaled(Math.max(...rows.map((r) => Math.abs(r.worth?.meanVoltage ?? 0))), 'V');
-  const charge = scaled(rows[0]!.worth?.charge ?? 1e-6, 'C');
   const row = (r: SampleTimeRow): Row => {
     const { worth } = r;
     const late = r.missed.some((m) => m.name === 'settling');
@@ -67,19 +71,22 @@ export function sampleTable(
           ? figure(`${off > 5e-4 ? '+' : off < -5e-4 ? '\u2212' : ''}${small(off)}`)
           : '–',
         worth ? sourceWords(worth.maxSourceResistance) : '–',
-        worth ? number(charge.of(worth.charge)) : '–',
       ],
       verdicts: verdicts(r),
       ...(standing && { standing }),
       choose: { label: `${r.cycles} sample cycles`, changes: { 'sampling.sampleCycles': String(r.cycles) } },
     };
   };
+  const cost =
+    recommended?.worth && chosen.worth && recommended !== chosen
+      ? ` A burst takes ${charge(recommended.worth.charge)} with ${recommended.cycles} cycles, ${charge(chosen.worth.charge)} with ${chosen.cycles}.`
+      : '';
   return table({
     name: 'sample-times',
     claim: recommended
       ? `${recommended.cycles} cycles, ${time(recommended.sampleTime)}, are the fewest that serve.`
       : 'No sample time of the profile serves at this clock.',
-    text: prose`What a source of ${sourceWords(sampling.sourceResistance)} leaves on the first conversion, in the steady state and on the mean of ${String(averaging.ratio)}; how far that is at the pin and in the reading; and up to which source it would do. Choose a row to work with it.`,
+    text: prose`What a source of ${sourceWords(sampling.sourceResistance)} leaves on the first conversion, in the steady state and on the mean of ${String(averaging.ratio)}; how far that is at the pin and in the reading; and up to which source it would do.${cost} Choose a row to work with it.`,
     columns: [
       { head: 'cycles' },
       { head: 'time', unit: seconds.unit, minor: true },
@@ -89,7 +96,6 @@ export function sampleTable(
       { head: 'pin', unit: volts.unit, minor: true },
       { head: 'reading', unit },
       { head: 'source', unit: 'up to' },
-      { head: 'charge', unit: charge.unit, minor: true },
     ],
     rows: rows.map(row),
   });

@@ -47,14 +47,14 @@ function tableLines(block: Table): string[] {
   );
 }
 
-const workingLines = (block: Working, view: PageView): string[] => [
+const workingLines = (block: Working, view: PageView, within: number): string[] => [
   `Working: ${plain(block.result)}`,
   ...block.steps.flatMap((step) => {
-    if (!('formula' in step)) return wrap(proseWords(step, view.field), width, '  ');
+    if (!('formula' in step)) return wrap(proseWords(step, view.field), within, '  ');
     const tree = readFormula(step.formula);
     return [`    ${plain(formulaText(step.with ? putIn(tree, step.with) : tree))}`];
   }),
-  ...(block.source ? wrap(block.source, width, '  ') : []),
+  ...(block.source ? wrap(block.source, within, '  ') : []),
 ];
 
 function blockLines(block: Block, view: PageView): string[] {
@@ -64,7 +64,7 @@ function blockLines(block: Block, view: PageView): string[] {
     case 'inputs':
       return columns(inputCells(block, view.field), [false, true, false], width);
     case 'working':
-      return workingLines(block, view);
+      return workingLines(block, view, width);
     case 'table':
       return [
         ...wrap(block.claim, width),
@@ -105,7 +105,7 @@ function sectionLines(section: Section, view: PageView): string[] {
   for (const block of margin) {
     const lines =
       block.type === 'working'
-        ? workingLines(block, view)
+        ? workingLines(block, view, width - 4)
         : wrap(proseWords(block.text, view.field), width - 4);
     out.push('', ...lines.map((line) => `    ${line}`.trimEnd()));
   }

@@ -1,5 +1,5 @@
 /** What stands between the sensor and the pin. */
-import { choice, flag, list, object, optional, quantity, real } from './field.ts';
+import { choice, flag, list, object, optional, quantity, real, text } from './field.ts';
 import { duration, resistance } from './quantities.ts';
 
 export const conditioning = object('conditioning', 'What stands between the sensor and the pin.', {
@@ -65,6 +65,16 @@ export const conditioning = object('conditioning', 'What stands between the sens
           high: 50,
           example: '0 V',
         }),
+        gainError: optional(
+          quantity({
+            label: 'amplifier gain error',
+            doc: 'Half-width of the relative error of its gain.',
+            unit: '1',
+            low: 0,
+            high: 0.5,
+            example: '0.1 %',
+          }),
+        ),
         outputResistance: quantity({
           label: 'amplifier output resistance',
           doc: 'Resistance that drives the pin.',
@@ -111,6 +121,17 @@ export const conditioning = object('conditioning', 'What stands between the sens
           high: 50,
           example: '1 mV',
         }),
+        name: optional(text('name of the interference', 60, 'What makes it.')),
+        tolerance: optional(
+          quantity({
+            label: 'interference tolerance',
+            doc: 'Relative half-width of its frequency.',
+            unit: '1',
+            low: 0,
+            high: 0.5,
+            example: '1 %',
+          }),
+        ),
       }),
       shortest: 1,
       longest: 20,

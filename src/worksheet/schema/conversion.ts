@@ -18,6 +18,26 @@ export const converter = object('converter', 'Which converter, and what of its p
         example: '3.0 V',
       }),
     ),
+    ripple: optional(
+      quantity({
+        label: 'reference ripple',
+        doc: 'Amplitude (half of peak to peak) of what rides on the reference: a regulator’s ripple, the dip of a radio.',
+        unit: 'V',
+        low: 0,
+        high: 10,
+        example: '10 mV',
+      }),
+    ),
+    rippleFrequency: optional(
+      quantity({
+        label: 'frequency of the ripple',
+        doc: 'Its frequency; averaging is not counted on unless given.',
+        unit: 'Hz',
+        low: 1e-3,
+        high: 1e10,
+        example: '300 kHz',
+      }),
+    ),
   }),
   ...overrides,
 });

@@ -23,6 +23,9 @@ const current = (label: string, doc: string, example: string) =>
 const time = (label: string, doc: string, example: string) =>
   quantity({ label, doc, unit: 's', low: 0, high: 10, example });
 
+const tolerance = (label: string, doc: string) =>
+  quantity({ label, doc, unit: '1', low: 0, high: 0.5, example: '1 %' });
+
 const lsb = (label: string, doc: string, example: string) =>
   quantity({ label, doc, unit: 'LSB', low: 0, high: 1000, example, steps: { by: 0.1 } });
 
@@ -85,6 +88,9 @@ const figures = {
       high: 1e9,
       example: '4 MHz',
     }),
+    tolerance: optional(
+      tolerance('clock tolerance', 'Relative half-width of the clock source, over temperature and supply.'),
+    ),
   }),
   resolutions: list({
     label: 'resolutions',
@@ -302,7 +308,43 @@ const figures = {
       'From switching the converter on until it may convert.',
       '10 us',
     ),
+    calibration: optional(
+      time('self-calibration time', 'How long the converter takes to calibrate itself once.', '100 us'),
+    ),
   }),
+  drift: optional(
+    object('drift', 'By how much offset and gain move after the converter has calibrated itself.', {
+      offsetPerKelvin: quantity({
+        label: 'offset drift',
+        doc: 'Largest change of the offset for each kelvin, in LSB of the finest resolution.',
+        unit: 'LSB/K',
+        low: 0,
+        high: 1000,
+        example: '0.02 LSB/K',
+      }),
+      gainPerKelvin: quantity({
+        label: 'gain drift',
+        doc: 'Largest relative change of the gain for each kelvin.',
+        unit: '1/K',
+        low: 0,
+        high: 0.01,
+        example: '5 ppm/K',
+      }),
+      offsetPerVolt: lsb(
+        'offset change with the supply',
+        'Largest change of the offset for 1 V of the supply, in LSB of the finest resolution.',
+        '1 LSB',
+      ),
+      gainPerVolt: quantity({
+        label: 'gain change with the supply',
+        doc: 'Largest relative change of the gain for 1 V of the supply.',
+        unit: '1',
+        low: 0,
+        high: 0.5,
+        example: '0.02 %',
+      }),
+    }),
+  ),
   timer: optional(
     object('timer', 'The timer that starts conversions or readings.', {
       clock: optional(
@@ -336,6 +378,12 @@ const figures = {
           low: 1,
           high: 32,
         }),
+      ),
+      tolerance: optional(
+        tolerance(
+          'timer tolerance',
+          'Relative half-width of the timer’s clock; that of the converter’s clock unless given.',
+        ),
       ),
     }),
   ),

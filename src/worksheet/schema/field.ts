@@ -51,6 +51,7 @@ export type Unit =
   | '1/K'
   | 'V/K'
   | 'W/K'
+  | 'LSB/K'
   /** The unit of the measurand: degC or V. */
   | 'measurand'
   /** The unit of its differences: K or V. */

@@ -158,6 +158,36 @@ export const power = object('power', 'What feeds the board, and what it does aro
         high: 1,
         example: '1 %',
       }),
+      openVoltage: optional(
+        quantity({
+          label: 'battery voltage at rest',
+          doc: 'Without load, near the end of its life; the supply voltage unless given.',
+          unit: 'V',
+          low: 0.5,
+          high: 50,
+          example: '2.9 V',
+        }),
+      ),
+      internalResistance: optional(
+        quantity({
+          label: 'internal resistance',
+          doc: 'Of the battery at 25 °C, near the end of its life, for a load as short as a reading.',
+          unit: 'ohm',
+          low: 0,
+          high: 1e5,
+          example: '20 ohm',
+        }),
+      ),
+      coldResistance: optional(
+        quantity({
+          label: 'internal resistance in the cold',
+          doc: 'The same where the board is coldest; as at 25 °C unless given.',
+          unit: 'ohm',
+          low: 0,
+          high: 1e5,
+          example: '60 ohm',
+        }),
+      ),
     }),
   ),
 });
@@ -190,8 +220,36 @@ export const calibration = object(
       shortest: 1,
       longest: 20,
     }),
+    standard: optional(
+      quantity({
+        label: 'standard uncertainty of the standard',
+        doc: 'Standard uncertainty that all points share: that of the standard itself.',
+        unit: 'difference',
+        low: 0,
+        high: 1e6,
+        example: '0.02 K',
+      }),
+    ),
+    drift: optional(
+      quantity({
+        label: 'drift since calibration',
+        doc: 'How far the reading may have drifted since the points were taken, either way.',
+        unit: 'difference',
+        low: 0,
+        high: 1e6,
+        example: '0.1 K',
+      }),
+    ),
   },
 );
+
+const boardTemperature = (label: string, doc: string, example: string) =>
+  quantity({ label, doc, unit: 'degC', low: -100, high: 300, example, steps: { by: 5 } });
+
+export const conditions = object('conditions', 'What the board is exposed to; 25 °C unless given.', {
+  coldest: optional(boardTemperature('coldest board', 'Lowest temperature of the board in use.', '-10 degC')),
+  warmest: optional(boardTemperature('warmest board', 'Highest temperature of the board in use.', '50 degC')),
+});
 
 export const record = object('record', 'Codes recorded on the board.', {
   file: text('file', 200, 'File of codes, relative to the worksheet.'),

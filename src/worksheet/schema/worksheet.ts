@@ -8,7 +8,7 @@ import { choice, type FieldValues, object, optional, text } from './field.ts';
 import { noise } from './noise.ts';
 import { requirement } from './requirement.ts';
 import { sensor } from './sensor.ts';
-import { calibration, power, record, scan, watchdog } from './surroundings.ts';
+import { calibration, conditions, power, record, scan, watchdog } from './surroundings.ts';
 
 /** Version of the worksheet format that this program reads and writes. */
 export const formatVersion = 1;
@@ -25,6 +25,7 @@ export const worksheetSchema = object('worksheet', 'One channel of a converter: 
   sampling,
   averaging,
   noise: optional(noise),
+  conditions: optional(conditions),
   watchdog: optional(watchdog),
   scan: optional(scan),
   power: optional(power),

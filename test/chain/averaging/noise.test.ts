@@ -180,6 +180,15 @@ describe('useful ratio', () => {
   });
 });
 
+describe('what no averaging removes', () => {
+  it('is added in squares, stays at every ratio, and ends the use of averaging', () => {
+    const given = { ...quiet, white: 1, steady: 0.5, ratio: 1024 };
+    expectNear(averagedNoise(given).total, Math.hypot(1 / 32, 0.5), 1e-14);
+    // √(1/R + 1/4): 0.7071 at 4, 0.6124 at 8, 0.5590 at 16, 0.5303 at 32.
+    expect(usefulRatio({ ...quiet, white: 1, steady: 0.5 })).toBe(8);
+  });
+});
+
 describe('errors', () => {
   it('name the argument, the value and the range', () => {
     const good = { ...quiet, white: 1, ratio: 16, observationTime: 160 };
