@@ -25,7 +25,7 @@ export interface Table extends Form {
 }
 
 /** Most entries of a table. */
-const mostEntries = 4096;
+const mostEntries = 1024;
 
 /** Finest part of a step that entries count in, log2. */
 const finestEntryBits = 6;

@@ -1,6 +1,7 @@
 /** The chain at the head of every page: eight stages, each with its leading figure and one remark. */
 import { formatDeciding, formatNumber, formatQuantity } from '../numbers/format.ts';
 import type { Evaluation, RequirementName } from '../worksheet/evaluate.ts';
+import { type Watchdog, watchdogOf } from '../worksheet/watchdogOf.ts';
 import { entry, type Prose, prose } from './blocks.ts';
 
 /** One stage as drawn and captioned. */
@@ -150,37 +151,62 @@ export function chainOf(e: Evaluation): Stage[] {
     resolution && !resolution.met
       ? formatDeciding({ value: resolution.actual, limit: resolution.required, unit: resolution.unit })
       : undefined;
+  const uncertain = required('uncertainty');
+  const off =
+    uncertain && !uncertain.met
+      ? formatDeciding({ value: uncertain.actual, limit: uncertain.required, unit: uncertain.unit })
+      : undefined;
   const read: Stage = {
     drawing: 'reading',
     name: 'reading',
     falling: channel.falling,
     figure: prose`${noisy?.value ?? difference(reading.rms)}`,
-    missed: missed('resolution', 'step'),
+    missed: missed('resolution', 'step', 'uncertainty'),
     note: noisy
       ? prose`rms at worst, ${noisy.limit} wanted`
       : wide
         ? prose`${wide.value} a step, ${wide.limit} wanted`
-        : resolution
-          ? prose`rms at worst, of ${difference(resolution.required)} wanted`
-          : prose`rms at worst`,
+        : off
+          ? prose`rms; off by ${off.value}, ${off.limit} wanted`
+          : resolution
+            ? prose`rms at worst, of ${difference(resolution.required)} wanted`
+            : prose`rms at worst`,
   };
   return [source, conditioning, sampled, quantized, averaged, code, read, watchdogStage(e)];
 }
 
-/** The last stage: the limits that the worksheet sets. */
-function watchdogStage({ worksheet }: Evaluation): Stage {
-  const { watchdog } = worksheet.inputs;
+/** The last stage: the limits that the worksheet sets, and from where on the first converter within its tolerance may trip. */
+function watchdogStage(e: Evaluation): Stage {
+  const { watchdog } = e.worksheet.inputs;
   const limits = [
     ...(watchdog?.below ? [`<\u202f${limitText(watchdog.below.text)}`] : []),
     ...(watchdog?.above ? [`>\u202f${limitText(watchdog.above.text)}`] : []),
   ];
-  const { stage } = worksheet.profile.comparator;
+  const found = watchdogOf(e);
   return {
     drawing: 'watchdog',
     name: 'watchdog',
     figure: prose`${limits.length > 0 ? limits.join(', ') : 'not set'}`,
-    note: prose`${limits.length > 0 ? `compares each ${stage}` : 'no limits given'}`,
+    missed: found?.refused !== undefined,
+    note: prose`${found ? tripWords(e, found) : 'no limits given'}`,
   };
+}
+
+/** From where on it may trip; of a window how wide each zone is. */
+function tripWords({ units }: Evaluation, { refused, thresholds }: Watchdog): string {
+  if (refused !== undefined) return 'no code does this';
+  const [first, ...others] = thresholds.map(({ startsAt, surelyAt }) => ({ from: startsAt, to: surelyAt }));
+  const written = (value: number, unit: string): string => formatQuantity({ value, unit, digits: 4 });
+  if (others.length === 0) {
+    const { measurand, volts } = first!.from;
+    return `may trip from ${measurand === 'none' ? written(volts, 'V') : written(measurand, units.measurand)}`;
+  }
+  const widths = [first!, ...others].map(({ from, to }) =>
+    from.measurand === 'none' || to.measurand === 'none'
+      ? formatQuantity({ value: Math.abs(to.volts - from.volts), unit: 'V', digits: 2 })
+      : formatQuantity({ value: Math.abs(to.measurand - from.measurand), unit: units.difference, digits: 2 }),
+  );
+  return `zones of ${widths.join(' and ')}`;
 }
 
 /** A limit as the worksheet writes it, with print's signs. */

@@ -50,6 +50,11 @@ const openParts: readonly string[] = [
   'power.battery.openVoltage',
   'power.battery.internalResistance',
   'power.battery.coldResistance',
+  'watchdog.above',
+  'watchdog.below',
+  'watchdog.compare',
+  'watchdog.consecutive',
+  'watchdog.hysteresis',
 ];
 
 /** Whether what somebody typed leaves an input out of the worksheet. */
@@ -75,8 +80,12 @@ function standing(worksheet: Worksheet, path: string): { value: unknown; own: bo
     );
   const keys = path.split('.');
   const value = follow(worksheet.inputs, keys);
-  if (value !== undefined || keys[0] !== 'converter') return { value, own: true };
-  return { value: follow(worksheet.profile, keys.slice(1)), own: false };
+  if (value !== undefined) return { value, own: true };
+  if (keys[0] === 'converter') return { value: follow(worksheet.profile, keys.slice(1)), own: false };
+  if (path.startsWith('watchdog.compare.')) {
+    return { value: follow(worksheet.profile.comparator, keys.slice(2)), own: false };
+  }
+  return { value, own: true };
 }
 
 const isWritten = (value: unknown): value is Written =>
@@ -86,12 +95,25 @@ const isWritten = (value: unknown): value is Written =>
 const unitFor = (worksheet: Worksheet, unit: Unit): string =>
   unitsOf(unit, [measurandUnits[worksheet.inputs.sensor.kind]])[0]!;
 
+/** A quantity as a reader expects it: a part of something in % or ppm, a battery's charge in mAh or Ah. */
+function quantityText(value: number, unit: string, count = digits): string {
+  if (unit === '1') {
+    const share = value === 0 || Math.abs(value) >= 1e-3 ? '%' : 'ppm';
+    return formatQuantity({ value, unit: share, digits: count });
+  }
+  if (unit === 'C') {
+    const [size, name] = value < 3600 ? [3.6, 'mAh'] : [3600, 'Ah'];
+    return `${formatNumber({ value: value / size, digits: count })}\u202f${name}`;
+  }
+  return formatQuantity({ value, unit, digits: count });
+}
+
 function shownText(worksheet: Worksheet, path: string, field: SchemaField, value: unknown): string {
   if (value === undefined) return notGiven;
   if (field.is === 'quantity') {
     // A kelvin that is no difference of readings stays one.
     if (field.unit === 'K') return `${formatNumber({ value: (value as Written).value, digits })}\u202fK`;
-    return formatQuantity({ value: (value as Written).value, unit: unitFor(worksheet, field.unit), digits });
+    return quantityText((value as Written).value, unitFor(worksheet, field.unit));
   }
   if (field.is === 'count') {
     const number = formatNumber({ value: (value as Written).value, digits });
@@ -105,7 +127,7 @@ function shownText(worksheet: Worksheet, path: string, field: SchemaField, value
 function allowedWords(worksheet: Worksheet, path: string, field: SchemaField): string {
   if (field.is === 'quantity') {
     const unit = unitFor(worksheet, field.unit);
-    const shown = (value: number): string => formatQuantity({ value, unit });
+    const shown = (value: number): string => quantityText(value, unit, 3);
     return `${shown(field.low)} to ${shown(field.high)}`;
   }
   const list = allowedTexts(worksheet, path);

@@ -24,9 +24,7 @@ const same = 1e-9;
  * edgeOf([{ outputRate: 8, effectiveBits: 10 }, { outputRate: 4, effectiveBits: 9 }, { outputRate: 2, effectiveBits: 11 }]).length // => 2
  */
 export function edgeOf<S extends Traded>(settings: readonly S[]): S[] {
-  const byRate = [...settings].sort(
-    (a, b) => b.outputRate - a.outputRate || b.effectiveBits - a.effectiveBits,
-  );
+  const byRate = [...settings].sort((a, b) => b.outputRate - a.outputRate);
   const edge: S[] = [];
   for (const setting of byRate) {
     const last = edge.at(-1);

@@ -5,8 +5,8 @@
  * settings judge by this one function.
  */
 
-/** The names of the requirements, in the order they are judged. */
-export type RequirementName =
+/** The requirements that a setting of the averaging decides, in the order they are judged. */
+export type SettingRequirementName =
   | 'resolution'
   | 'step'
   | 'settling'
@@ -14,6 +14,9 @@ export type RequirementName =
   | 'period'
   | 'latency'
   | 'batteryLife';
+
+/** The names of the requirements; that of the uncertainty is judged once, for the whole chain. */
+export type RequirementName = SettingRequirementName | 'uncertainty';
 
 /** A requirement, and whether it is met. */
 export interface RequirementResult {
@@ -27,6 +30,11 @@ export interface RequirementResult {
   readonly unit: string;
   /** required/actual, for the battery's life actual/required: above 1 where there is room; 'any' if the actual is 0. */
   readonly margin: number | 'any';
+}
+
+/** One that a setting decides. */
+export interface SettingRequirement extends RequirementResult {
+  readonly name: SettingRequirementName;
 }
 
 /** Limits; those that are absent are not judged. */
@@ -63,13 +71,31 @@ export interface Worth {
   readonly life?: number | undefined;
 }
 
+/** The verdict on a requirement that is an upper limit. */
+export const verdictOn = <N extends RequirementName>(
+  name: N,
+  actual: number,
+  required: number,
+  unit: string,
+): RequirementResult & { readonly name: N } => ({
+  name,
+  required,
+  actual,
+  met: actual <= required,
+  unit,
+  margin: actual === 0 ? 'any' : required / actual,
+});
+
 /** The verdicts on a setting, in the order of the names. */
-export function judged(worth: Worth, demands: Demands): RequirementResult[] {
-  const results: RequirementResult[] = [];
-  const judge = (name: RequirementName, actual: number, required: number | undefined, unit: string) => {
-    if (required === undefined) return;
-    const margin = actual === 0 ? 'any' : required / actual;
-    results.push({ name, required, actual, met: actual <= required, unit, margin });
+export function judged(worth: Worth, demands: Demands): SettingRequirement[] {
+  const results: SettingRequirement[] = [];
+  const judge = (
+    name: SettingRequirementName,
+    actual: number,
+    required: number | undefined,
+    unit: string,
+  ) => {
+    if (required !== undefined) results.push(verdictOn(name, actual, required, unit));
   };
   judge('resolution', worth.rms, demands.resolution, demands.unit);
   judge('step', worth.step, demands.step, demands.unit);

@@ -7,7 +7,7 @@
 
 import { type BurstCharge, burstCharge } from '../budget/charge.ts';
 import { type OversampledSetting, oversampleTable } from '../chain/averaging/oversample.ts';
-import { type Demands, judged, type RequirementResult } from './requirements.ts';
+import { type Demands, judged, type SettingRequirement } from './requirements.ts';
 
 /** What the settings have in common. Only `ratios` and `largestShift` are searched. */
 export interface Plan {
@@ -45,7 +45,7 @@ export interface Setting {
 }
 
 /** A requirement that a setting misses. */
-export interface Failure extends RequirementResult {
+export interface Failure extends SettingRequirement {
   /** In a few words, as `step too wide`. */
   readonly text: string;
 }
@@ -61,7 +61,7 @@ export interface SettingRow extends OversampledSetting {
   /** Charge of the burst, C. */
   readonly charge: number;
   /** Every requirement, in order. */
-  readonly requirements: readonly RequirementResult[];
+  readonly requirements: readonly SettingRequirement[];
   /** Those that are missed. */
   readonly failures: readonly Failure[];
   readonly recommended: boolean;
@@ -84,7 +84,7 @@ export interface Settings {
 const same = 1e-9;
 
 /** What a setting fails by, in a few words. */
-function failureText({ name }: RequirementResult, { resultBits }: OversampledSetting): string {
+function failureText({ name }: SettingRequirement, { resultBits }: OversampledSetting): string {
   switch (name) {
     case 'resolution':
       return 'noise too large';

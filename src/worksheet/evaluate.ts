@@ -2,6 +2,7 @@
  * Evaluating: from a worksheet to all that follows from it, stage by stage in the order of the chain.
  */
 import { outputRate } from '../chain/sampling/timing.ts';
+import { verdictOn } from '../plan/requirements.ts';
 import { settingRow } from '../plan/settings.ts';
 import { addedNoise } from './addedNoise.ts';
 import { assumedInputs } from './assumed.ts';
@@ -13,6 +14,7 @@ import type { Worksheet } from './read.ts';
 import { readingOf } from './readingOf.ts';
 import { samplingOf } from './samplingOf.ts';
 import { measurandUnits, sensorFrom } from './sensors.ts';
+import { uncertaintyOf } from './uncertaintyOf.ts';
 
 export type { RequirementName, RequirementResult } from '../plan/requirements.ts';
 export type * from './evaluation.ts';
@@ -37,7 +39,7 @@ export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Eval
   const { rounding, registerBits } = plan;
   const { by, onOverflow } = profile.averaging;
   const timed = inputs.sampling.interval;
-  const found = {
+  const chain = {
     worksheet,
     profileTitle: profile.title,
     units,
@@ -66,8 +68,19 @@ export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Eval
       rounding,
       registerBits,
     }),
-    requirements,
-    unjudged: (['uncertainty', 'batteryLife'] as const).filter(
+  };
+  const uncertainty = uncertaintyOf(chain);
+  const wanted = inputs.requirement.uncertainty?.value;
+  const found = {
+    ...chain,
+    uncertainty,
+    requirements: [
+      ...requirements,
+      ...(wanted === undefined
+        ? []
+        : [verdictOn('uncertainty', uncertainty.present.expanded, wanted, channel.unit)]),
+    ],
+    unjudged: (['batteryLife'] as const).filter(
       (name) => inputs.requirement[name] && !requirements.some((r) => r.name === name),
     ),
     assumed: assumedInputs(worksheet),

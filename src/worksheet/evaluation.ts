@@ -10,6 +10,7 @@ import type { Sensor } from '../chain/source/sensor.ts';
 import type { RequirementResult } from '../plan/requirements.ts';
 import type { MeasurandUnits } from './amount.ts';
 import type { Worksheet } from './read.ts';
+import type { UncertaintyResult } from './uncertaintyOf.ts';
 
 /** From the measurand to the pin of the converter, with what the range makes of it. */
 export interface ChannelResult extends Channel {
@@ -173,9 +174,10 @@ export interface Evaluation {
   readonly noise: NoiseResult;
   readonly averaging: AveragingResult;
   readonly reading: ReadingResult;
+  readonly uncertainty: UncertaintyResult;
   readonly requirements: readonly RequirementResult[];
   readonly findings: readonly Finding[];
   /** Requirements of the worksheet that nothing here judges: the battery's life where no battery is given. */
-  readonly unjudged: readonly ('uncertainty' | 'batteryLife')[];
+  readonly unjudged: readonly 'batteryLife'[];
   readonly assumed: readonly AssumedInput[];
 }

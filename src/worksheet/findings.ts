@@ -23,6 +23,7 @@ const where: Readonly<Record<RequirementName, Pick<Finding, 'stage' | 'path'>>> 
   period: { stage: 'averaging', path: 'requirement.period' },
   latency: { stage: 'averaging', path: 'requirement.latency' },
   batteryLife: { stage: 'averaging', path: 'requirement.batteryLife' },
+  uncertainty: { stage: 'reading', path: 'requirement.uncertainty' },
 };
 
 const subjects: Readonly<Record<RequirementName, (value: string, limit: string) => string>> = {
@@ -33,6 +34,7 @@ const subjects: Readonly<Record<RequirementName, (value: string, limit: string) 
   period: (value, limit) => `The conversions take ${value}; readings are ${limit} apart`,
   latency: (value, limit) => `The result comes after ${value}; ${limit} is wanted`,
   batteryLife: (value, limit) => `The battery lasts ${value}; ${limit} is wanted`,
+  uncertainty: (value, limit) => `A reading may be off by ${value} (coverage 95\u202f%); ${limit} is wanted`,
 };
 
 /** A requirement that is missed, with the digits that decide and the remedy where one is known. */
@@ -48,6 +50,10 @@ function missed(r: RequirementResult, e: Found): Finding {
 }
 
 const remedies: Partial<Record<RequirementName, (e: Found) => string>> = {
+  uncertainty: ({ uncertainty }) => {
+    const { name, share } = uncertainty.present.lines[0]!;
+    return `${formatQuantity({ value: share, unit: '%', digits: 2 })} of the variance is ${name}.`;
+  },
   settling: ({ sampling }) => {
     const { minSampleCycles, minSampleTime } = sampling;
     const time =

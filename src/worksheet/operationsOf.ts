@@ -19,7 +19,8 @@ export interface Operation {
   readonly age: number;
   /** Frequency at which averaging has dropped the signal by 3 dB, Hz; 'any' for a single conversion. */
   readonly signalBand: number | 'any';
-  /** What is left of a signal at half the rate of results that follow without a pause, 0 … 1. */
+  /** Half the rate of results that follow one another without a pause, Hz, and what is left of a signal there, 0 … 1. */
+  readonly halfRate: number;
   readonly atHalfRate: number;
   /** Whether the worksheet does it so. */
   readonly present: boolean;
@@ -42,6 +43,7 @@ export function operationsOf({ worksheet, sampling, averaging }: Evaluation): Op
     interval: number,
     everyOf: (burst: number, ready: number) => number,
   ): Operation => {
+    const halfRate = 0.5 / (ratio * interval);
     const burst = (ratio - 1) * interval + conversionTime;
     return {
       is,
@@ -50,7 +52,8 @@ export function operationsOf({ worksheet, sampling, averaging }: Evaluation): Op
       ready: start + burst,
       age: ((ratio - 1) * interval) / 2 + conversionTime - sampleTime,
       signalBand: boxcarBandwidth({ ratio, interval }),
-      atHalfRate: Math.abs(boxcarGain({ frequency: 0.5 / (ratio * interval), ratio, interval })),
+      halfRate,
+      atHalfRate: Math.abs(boxcarGain({ frequency: halfRate, ratio, interval })),
       present: is === (timed ? 'timed conversions' : 'timed readings'),
     };
   };

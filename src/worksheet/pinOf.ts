@@ -66,6 +66,15 @@ export interface PinResult {
   readonly waveform: Waveform & { readonly which: 'first' | 'steady'; readonly times: readonly number[] };
 }
 
+/** Wake-to-read delay that the pin asks for after power-up of its source, s. */
+export function wakeDelayOf({ worksheet, channel, quantizing, sampling, averaging }: Evaluation): number {
+  const { bits, reference } = quantizing;
+  const { previousVoltage: _, ...network } = networkAt(worksheet, channel, reference, sampling.worstAt);
+  const { sampleTime, interval: period, allowedErrorLsb } = sampling;
+  const { ratio } = averaging;
+  return wakeDelay({ ...network, sampleTime, period, ratio, allowedErrorLsb, bits, reference });
+}
+
 /** Places of the range at which leakage is looked at. */
 const places = 9;
 
@@ -138,7 +147,7 @@ export function pinOf(e: Evaluation): PinResult {
   const drawn = { ...one, pinCapacitance, previousVoltage, ...(resets && { period }), times };
   const { sourceVoltage: ___, ...network } = source;
   const thermal = burstThermalNoise({ ...network, pinCapacitance });
-  const delay = wakeDelay({ ...source, pinCapacitance, allowedErrorLsb, bits, reference });
+  const delay = wakeDelayOf(e);
   return {
     curve: Array.from({ length: 97 }, (_, i) => at(low * (high / low) ** (i / 96))),
     windows,

@@ -137,7 +137,7 @@ function discardFor(e: Evaluation, cycles: number, { at, mean }: SettlingErrors)
   let [fails, good] = [0, mostDiscarded];
   while (good - fails > 1) {
     const middle = (fails + good) >> 1;
-    if (serves(middle)) good = middle + 1;
+    if (serves(middle)) good = middle;
     else fails = middle;
   }
   return good;

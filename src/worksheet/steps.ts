@@ -88,7 +88,10 @@ function inputAt({ inputs, profile }: Worksheet, path: string): unknown {
       root,
     );
   const [first, ...rest] = path.split('.');
-  return follow(inputs, [first!, ...rest]) ?? (first === 'converter' ? follow(profile, rest) : undefined);
+  const own = follow(inputs, [first!, ...rest]);
+  if (own !== undefined) return own;
+  if (first === 'converter') return follow(profile, rest);
+  return path.startsWith('watchdog.compare.') ? follow(profile.comparator, rest.slice(1)) : undefined;
 }
 
 function nextValue(

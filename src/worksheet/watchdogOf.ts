@@ -55,6 +55,9 @@ export interface Threshold {
   readonly surelyAt: Place;
   /** Where a converter without error trips half of the time. */
   readonly tripsAt: Place;
+  /** Where a converter without error trips, without noise: native transition k, from whose code on, or below it, it trips. */
+  readonly transition: number;
+  readonly typicalAt: Place;
   /** Half-width that sensor and divider add at the limit, in the measurand's unit of differences; 0 where the worksheet gives no tolerance. */
   readonly sensorTolerance: number;
   /** From one compared value to the next, in the measurand's unit of differences. */
@@ -107,7 +110,7 @@ export function watchdogQuestion(
       : [];
   return {
     limits: [...limit('above', watchdog.above), ...limit('below', watchdog.below)],
-    intent: watchdog.intent,
+    intent: watchdog.intent ?? 'must-trip',
   };
 }
 
@@ -254,6 +257,7 @@ export function watchdogOf(e: Evaluation, asked?: WatchdogQuestion): Watchdog | 
   const threshold = (register: 'high' | 'low', side: Side, code: ThresholdCode): Threshold => {
     const limit = limits.find((l) => l.side === side)!;
     const at = limit.measurand;
+    const { codeBinWidth, firstTransition } = e.quantizing;
     const stepLsb = of!.halfCode(2) - of!.halfCode(1);
     return {
       register,
@@ -263,6 +267,8 @@ export function watchdogOf(e: Evaluation, asked?: WatchdogQuestion): Watchdog | 
       startsAt: placeAt(forms, code.startsAt),
       surelyAt: placeAt(forms, code.surelyAt),
       tripsAt: placeAt(forms, smooth ? (code.noisyAt ?? code.typicalAt) : code.typicalAt),
+      transition: Math.round(code.typicalAt / codeBinWidth + 1 - firstTransition),
+      typicalAt: placeAt(forms, code.typicalAt),
       sensorTolerance: sensorTolerance(e, at),
       step:
         (smooth ? stepLsb : Math.max(1, stepLsb)) *

@@ -58,6 +58,12 @@ describe('a register in characters', () => {
       '✗ left: 1',
       '     0111 0011 1110 000-',
     ]);
+    const twelve = { name: 'right', figures: '1', value: 0xb5d, width: 16, from: 0, bits: 12 };
+    expect(bitLines(bitField({ name: 'r', registers: [twelve] }), 80)).toEqual([
+      '  15   11   7    3',
+      'right: 1',
+      '  ---- 1011 0101 1101',
+    ]);
   });
 });
 
@@ -67,6 +73,18 @@ describe('a register drawn', () => {
     document.body.innerHTML = render(BitFieldBlock({ block: bitField({ name: 'r', registers }) }));
     return document;
   };
+
+  it('stands bit under bit, the lowest at the right', () => {
+    const document = drawn([
+      { name: 'wide', figures: '1', value: 5, width: 18, from: 0, bits: 18 },
+      { name: 'narrow', figures: '1', value: 5, width: 12, from: 0, bits: 12 },
+    ]);
+    const [wide, narrow] = [...document.querySelectorAll('svg')].map((svg) =>
+      [...svg.querySelectorAll('rect')].map((rect) => Number(rect.getAttribute('x'))),
+    );
+    expect(wide).toEqual([...wide!].sort((a, b) => a - b));
+    expect(narrow).toEqual(wide!.slice(-12));
+  });
 
   it('has a cell for each bit in use, filled where it is set, and strikes out the others', () => {
     fc.assert(

@@ -144,6 +144,7 @@ describe('ways to operate', () => {
       re += Math.cos((2 * Math.PI * k) / 512) / 256;
       im += Math.sin((2 * Math.PI * k) / 512) / 256;
     }
+    expectNear(timed.halfRate, 20e3 / 512, 1e-12);
     expectNear(timed.atHalfRate, Math.hypot(re, im), 1e-12);
   });
 });

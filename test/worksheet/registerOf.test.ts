@@ -18,6 +18,7 @@ describe('the register', () => {
       const r = registerOf(e);
       if (e.averaging.overflows) continue;
       expect(Math.floor((r.sum + r.added) / 2 ** Number(shift))).toBe(r.code);
+      expect(Math.abs(r.sum - e.channel.codeOf(r.measurand) * e.averaging.ratio)).toBeLessThanOrEqual(1);
       expect(r.sum.toString(2).length).toBeLessThanOrEqual(r.sumBits);
     }
   });

@@ -154,6 +154,7 @@ describe('what else would serve', () => {
     const e = evaluated(name, changes);
     const found = sampleChangesOf(e, sampleTimesOf(e), pinOf(e));
     expect(found.map((c) => c.kind).sort()).toEqual([...kinds].sort());
+    expect(found.filter((c) => !c.serves)).toEqual([]);
     for (const change of found) {
       if (Object.keys(change.changes).length === 0) continue;
       const after = evaluated(name, { ...changes, ...change.changes });
@@ -168,8 +169,10 @@ describe('what else would serve', () => {
 });
 
 describe('the scan of a worksheet', () => {
-  const scanning = (discard: number): Evaluation =>
+  const scanning = (discard: number, source = '10 kohm'): Evaluation =>
     sessionOn('beehive', (document) => {
+      document.sensor.r25.value = source;
+      document.conditioning.divider.resistor.value = source;
       document.sampling.sampleCycles = 2;
       document.scan = {
         channels: [
@@ -212,6 +215,21 @@ describe('the scan of a worksheet', () => {
     expect(worst(none.best)).toBeLessThanOrEqual(worst(none.asListed));
     expect(Math.abs(one.mean)).toBeLessThan(Math.abs(none.mean));
     expect(scanOf(evaluated('beehive'))).toBeUndefined();
+  });
+
+  it('the mean of the burst is that of the circuit, started at the voltage of the channel before', () => {
+    const e = scanning(0, '1 Mohm');
+    const { sourceResistance, sourceVoltage: voltage } = networkAt(e.worksheet, e.channel, 3, 40);
+    const circuit = new Circuit([{ voltage, sourceResistance, pinCapacitance: 6e-12 }], 1.4e3, 5e-12, 400);
+    circuit.held = 2.5;
+    let sum = 0;
+    for (let n = 0; n < 64; n++) {
+      circuit.pass(1e-6, 0);
+      sum += circuit.held - voltage;
+      circuit.pass(7e-6);
+    }
+    // Runge–Kutta at a third of the fastest time constant.
+    expectNear(scanOf(e)!.mean, ((sum / 64) * 4096) / 3, 1e-5);
   });
 
   it('the steady state of a capacitor that keeps its charge is settled', () => {

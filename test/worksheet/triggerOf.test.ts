@@ -48,10 +48,10 @@ describe('the timer', () => {
   });
 
   it('takes no count that lets a conversion run into the next', () => {
-    // 37 cycles of 10 MHz are 3.7 µs, 222 of 60 MHz; from a clock of 7 MHz 25.9 cycles: 25 would be too few.
-    const t = of('workbench', { 'sampling.interval': '3.7 us', 'converter.timer.clock': '6.9 MHz' });
+    // 37 cycles of 10 MHz are 3.7 µs, 25.2 cycles of 6.81 MHz: 25 would be nearest, and too few.
+    const t = of('workbench', { 'sampling.interval': '3.7 us', 'converter.timer.clock': '6.81 MHz' });
     expect(1 / t.nearest.rate).toBeGreaterThanOrEqual(3.7e-6);
-    expect(t.nearest.count + 1).toBe(Math.ceil(3.7 * 6.9));
+    expect(t.nearest.count + 1).toBe(26);
   });
 
   it('stands on the converter’s clock source where the profile has none', () => {

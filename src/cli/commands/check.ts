@@ -35,6 +35,7 @@ const checkJson = (
       quantizing,
       averaging,
       reading,
+      uncertainty: rest.uncertainty,
       findings: rest.findings,
       assumed: rest.assumed,
       unjudged: rest.unjudged,

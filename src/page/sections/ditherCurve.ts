@@ -31,6 +31,7 @@ export function ditherCurve(
   const setting = settingWords({ ratio, shift });
   const off = Math.abs(bestHere.effectiveBits - effectiveBits);
   const lacks = addLsb > 0 && found.standing !== 'enough';
+  const slow = noise.slowLsb(ratio);
   const still = bestHere.noiseLsb === 0;
   const worth = `${number(bestHere.effectiveBits)} bits ${still ? 'without noise' : `at ${lsb(bestHere.noiseLsb)} rms`}`;
   return {
@@ -40,7 +41,9 @@ export function ditherCurve(
         claim: lacks
           ? `${lsb(addLsb)} rms of dither would be worth ${number(off, 2)} bits.`
           : off < 0.05
-            ? 'The noise is about the best there can be.'
+            ? slow.source + slow.flicker > 0
+              ? 'White noise is not what limits the mean.'
+              : 'The noise is about the best there can be.'
             : `There is more noise than the mean needs: it costs ${number(off, 2)} bits.`,
         text: prose`At ${setting} the mean has ${number(effectiveBits)} bits, and would have ${worth}; the half-bit rule knows of no noise and promises ${number(ruleOfThumbBits)}. ${still ? 'The shift drops what averaging would resolve.' : 'Too little leaves steps, too much has to be averaged away.'}`,
         description: `Effective bits at ${setting} against noise: ${number(effectiveBits)} at ${lsb(here)} rms, most, ${worth}`,

@@ -13,7 +13,7 @@ function nameOf({ filter }: FilteredReadings): string {
     case 'exponential':
       return filter.form === 'accumulator'
         ? `the same, ${filter.shift} bits wider`
-        : `y += (x − y)\u202f>>\u202f${filter.shift}`;
+        : `shift filter, ${filter.shift} bits`;
   }
 }
 
@@ -29,7 +29,7 @@ export function filters(
       b.table({
         name: 'filters',
         claim: `A shift filter over readings can stay ${difference(sticks.deadBand * reading.step)} short for ever.`,
-        text: prose`Filters over readings ${time(period)} apart, of a still input. The shift throws away what is less than one result code of ${difference(reading.step)}; with the sum kept wider nothing is lost. A median throws out single outliers.`,
+        text: prose`Filters over readings ${time(period)} apart, of a still input. The shift filter, y += (x − y) >> 3, throws away what is less than one result code of ${difference(reading.step)}; with the sum kept wider nothing is lost. A median throws out single outliers.`,
         columns: [
           { head: 'filter', words: true },
           { head: 'noise', unit: 'factor', minor: true },

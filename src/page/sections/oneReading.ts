@@ -15,7 +15,7 @@ export function oneReading({ e, difference, time }: Told, { many, enoughReadings
     wanted === undefined
       ? ''
       : enoughReadings === 'none'
-        ? ` No number of them is within ±${difference(wanted)}: the steps stay.`
+        ? ` No number of them is within ±${difference(wanted)}: what no averaging takes away is more.`
         : enoughReadings === 1
           ? ` One is within ±${difference(wanted)} already.`
           : ` It takes ${number(enoughReadings!, 6)} for ±${difference(wanted)}.`;

@@ -20,7 +20,6 @@ const hertz = (value: number | 'any'): string =>
 export function operation({ e, time }: Told): Section[] {
   const ways = operationsOf(e);
   const present = ways.find((w) => w.present)!;
-  const continuous = ways.find((w) => w.is === 'continuous')!;
   const { ratio } = e.averaging;
   const zero = (seconds: number): string => (seconds === 0 ? '0' : time(seconds));
   return [
@@ -32,7 +31,7 @@ export function operation({ e, time }: Told): Section[] {
           text:
             ratio === 1
               ? prose`One conversion follows its input up to half the rate of conversions.`
-              : prose`Averaging ${String(ratio)} drops a signal of ${hertz(present.signalBand)} by 3 dB; at half the rate of continuous results, ${hertz(0.5 / continuous.every)}, it leaves ${formatNumber({ value: 100 * continuous.atHalfRate, digits: 2 })}\u202f%. Start-ups count ahead of the first result only.`,
+              : prose`Averaging ${String(ratio)} drops a signal of ${hertz(present.signalBand)} by 3 dB; at ${hertz(present.halfRate)}, half the rate of results one after the other, it leaves ${formatNumber({ value: 100 * present.atHalfRate, digits: 2 })}\u202f%. Start-ups count ahead of the first result only.`,
           columns: [
             { head: 'operation', words: true },
             { head: 'delay between', unit: 'conversions', minor: true },

@@ -35,7 +35,7 @@ export function staircase({ e, difference }: Told): Section {
       b.plot({
         name: 'staircase',
         claim: claims[standing],
-        text: prose`At ${words(here)} the mean ${enough ? 'follows the input' : 'climbs in steps'} and ${stays(averaging.rippleLsb)} rms stay at any ratio; at ${words(other)} it would be ${stays(theirRipple)}.`,
+        text: prose`At ${words(here)} the mean ${enough ? 'follows the input' : 'climbs in steps'} and ${averaging.rippleLsb < 1e-9 ? 'nothing of the steps stays' : `${stays(averaging.rippleLsb)} rms stay`} at any ratio; at ${words(other)} it would be ${stays(theirRipple)}.`,
         description: `Mean of many conversions against the input, in LSB, at ${words(here)} and at ${words(other)}`,
         x: { label: 'input, LSB from the middle of a code', ...axis },
         y: { label: 'mean of many conversions, codes', ...axis },

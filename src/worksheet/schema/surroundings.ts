@@ -13,10 +13,12 @@ export const watchdog = object(
   {
     above: optional(limit('upper limit', 'Trips above this, in the measurand or in volts at the pin.')),
     below: optional(limit('lower limit', 'Trips below this, in the measurand or in volts at the pin.')),
-    intent: choice(
-      'intent',
-      ['must-trip', 'must-not-trip'],
-      'Whether it must trip everywhere beyond the limit, or nowhere within it.',
+    intent: optional(
+      choice(
+        'intent',
+        ['must-trip', 'must-not-trip'],
+        'Whether it must trip everywhere beyond the limit, or nowhere within it; the former unless given.',
+      ),
     ),
     consecutive: optional(
       count({

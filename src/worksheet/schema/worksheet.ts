@@ -5,6 +5,7 @@
 import { conditioning } from './conditioning.ts';
 import { averaging, converter, sampling } from './conversion.ts';
 import { choice, type FieldValues, object, optional, text } from './field.ts';
+import { firmware } from './firmware.ts';
 import { noise } from './noise.ts';
 import { requirement } from './requirement.ts';
 import { sensor } from './sensor.ts';
@@ -31,6 +32,7 @@ export const worksheetSchema = object('worksheet', 'One channel of a converter: 
   power: optional(power),
   calibration: optional(calibration),
   record: optional(record),
+  firmware: optional(firmware),
 });
 
 /** The inputs of a worksheet, checked and in SI units. */

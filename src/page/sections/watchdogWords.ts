@@ -1,0 +1,49 @@
+/** Words about a watchdog that page, drawing and command share: limits, places, what the hardware compares, how seldom a false alarm is. */
+import { formatNumber, formatQuantity } from '../../numbers/format.ts';
+import type { Evaluation } from '../../worksheet/evaluate.ts';
+import { year } from '../../worksheet/falseTripsOf.ts';
+import type { Limit, Place, Watchdog } from '../../worksheet/watchdogOf.ts';
+
+/** A place in the measurand's unit, or in volts at the pin where the sensor gives no such voltage. */
+export function placeWords({ units }: Evaluation, { measurand, volts }: Place, digits = 5): string {
+  return measurand === 'none'
+    ? `${formatQuantity({ value: volts, unit: 'V', digits })} at the pin`
+    : formatQuantity({ value: measurand, unit: units.measurand, digits });
+}
+
+/** A limit as a place of the measurand. */
+export const limitPlaceWords = (e: Evaluation, limit: Limit): string => placeWords(e, limit, 6);
+
+/** A limit with its side: `above 37 °C`. */
+export function limitWords({ side, value, form }: Pick<Limit, 'side' | 'value' | 'form'>): string {
+  const at = form.is === 'pin' ? ' at the pin' : '';
+  return `${side} ${formatQuantity({ value, unit: form.unit, digits: 6 })}${at}`;
+}
+
+/** Which bits are compared, of what, and what equality does: `the upper 11 bits of the averaged result; equality does not trip`. */
+export function comparedWords(
+  { averaging, quantizing }: Evaluation,
+  { compare: { stage, drop, inclusive } }: Pick<Watchdog, 'compare'>,
+): { value: string; equality: string } {
+  const [what, bits] =
+    stage === 'result'
+      ? ['the averaged result', averaging.resultBits]
+      : ['each conversion’s code', quantizing.bits];
+  const value =
+    drop === 0 ? `all ${bits} bits of ${what}` : `${what} without its lowest ${drop} of ${bits} bits`;
+  return {
+    value,
+    equality: inclusive
+      ? 'a value equal to the threshold trips too'
+      : 'a value equal to the threshold does not trip',
+  };
+}
+
+/** Mean time between false alarms, from its logarithm: `one in 3 years`, `12 a year`, `none in 10⁹ years`. */
+export function seldomWords(log10Seconds: number | 'none'): string {
+  if (log10Seconds === 'none') return 'none';
+  const log10Years = log10Seconds - Math.log10(year);
+  if (log10Years > 9) return 'none in 10⁹ years';
+  if (log10Years > 0.3) return `one in ${formatNumber({ value: 10 ** log10Years, digits: 2 })} years`;
+  return `${formatNumber({ value: 10 ** -log10Years, digits: 2 })} a year`;
+}

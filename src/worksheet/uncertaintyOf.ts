@@ -1,0 +1,305 @@
+/**
+ * Uncertainty of a worksheet's reading: a budget at every place of the range, before and after the calibration that it states.
+ *
+ * In comes what was evaluated; out go the contributions with their sensitivities, combined and expanded by [GUM], the worst case
+ * beside it, and where over the range it is largest. A known error that the firmware does not take off (settling, self-heating) lies
+ * between none and the size computed from largest figures, always on one side: its mean square is that of a rectangular one of that
+ * half-width, and so it is counted.
+ */
+import { extrapolated } from '../budget/propagation.ts';
+import { type CombinedUncertainty, type Contribution, combineUncertainty } from '../budget/uncertainty.ts';
+import { type Board, type BoardBasis, boardOf } from './boardOf.ts';
+import { type ComparisonPoint, type Correction, correctionOf, kindsFor } from './correctionOf.ts';
+import { freedomOf, type Influence, type Uncounted } from './influence.ts';
+
+/** Coverage probability of every expanded uncertainty here. */
+export const coverage = 0.95;
+
+/** A line of the budget at one place. */
+export interface UncertaintyLine {
+  readonly name: string;
+  /** Worksheet path that it comes from. */
+  readonly path: string;
+  readonly distribution: Influence['distribution'];
+  /** As stated: standard uncertainty where normal, else half-width, in `unit`. */
+  readonly size: number;
+  readonly unit: string;
+  /** Change of the reading with the quantity, in the unit of differences over `unit`; what a calibration leaves of it. */
+  readonly sensitivity: number;
+  readonly degreesOfFreedom: number | 'any';
+  /** Standard uncertainty in the reading, in the unit of differences. */
+  readonly uncertainty: number;
+  /** In the worst case, in the unit of differences; three standard uncertainties where normal. */
+  readonly limit: number;
+  /** Share of the combined variance, 0 … 1. */
+  readonly share: number;
+}
+
+/** The budget at one place, in the unit of differences. */
+export interface UncertaintyPoint extends CombinedUncertainty {
+  readonly measurand: number;
+  /** By falling share. */
+  readonly lines: readonly UncertaintyLine[];
+}
+
+/** The uncertainty of a worksheet's reading, where over the range it is largest. */
+export interface UncertaintyResult {
+  /** Without calibration. */
+  readonly before: UncertaintyPoint;
+  /** With the worksheet's calibration, and how it corrects; absent where it states none. */
+  readonly after?: UncertaintyPoint & { readonly correction: Correction };
+  /** `after`, or `before` where there is none. */
+  readonly present: UncertaintyPoint;
+  /** Inputs that count as exact because no spread is given. */
+  readonly uncounted: readonly Uncounted[];
+}
+
+/** Places of the range, both ends among them. */
+const places = 21;
+
+/** Step of the differences, in sizes of an influence: the sensitivity has to serve over its spread. */
+const step = 0.5;
+
+/** What each influence does to the reading at a place, in the unit of differences for one size: by differences of the whole chain. */
+function effects({ influences, at }: Board, measurand: number): number[] {
+  const reading = at(measurand);
+  const d = new Float64Array(influences.length);
+  return influences.map((_, i) => {
+    const moved = (by: number): number => {
+      d[i] = by;
+      const value = reading(d);
+      d[i] = 0;
+      return value;
+    };
+    return extrapolated((s) => (moved(s * step) - moved(-s * step)) / (2 * s * step));
+  });
+}
+
+/** A contribution on its way into the budget. */
+interface Carried {
+  readonly name: string;
+  readonly path: string;
+  readonly distribution: Influence['distribution'];
+  readonly size: number;
+  readonly unit: string;
+  readonly degreesOfFreedom: number | 'any';
+  /** In the reading, signed, for one size. */
+  readonly effect: number;
+}
+
+const contributionOf = ({ name, distribution, degreesOfFreedom, effect }: Carried): Contribution => ({
+  name,
+  ...(distribution === 'normal' ? { standardUncertainty: 1 } : { halfWidth: 1, distribution }),
+  sensitivity: effect,
+  degreesOfFreedom,
+});
+
+const divisors = { normal: 1, rectangular: Math.sqrt(3), triangular: Math.sqrt(6), arcsine: Math.SQRT2 };
+
+/** The lines of a budget; contributions of one name (one at each calibration point) stand in one. */
+function linesOf(carried: readonly Carried[], combined: number): UncertaintyLine[] {
+  const lines = new Map<string, UncertaintyLine>();
+  for (const { effect, ...c } of carried) {
+    const known = lines.get(c.name);
+    const uncertainty = Math.hypot(Math.abs(effect) / divisors[c.distribution], known?.uncertainty ?? 0);
+    const limit = (c.distribution === 'normal' ? 3 : 1) * Math.abs(effect) + (known?.limit ?? 0);
+    const sensitivity = c.size === 0 ? 0 : Math.hypot(effect / c.size, known?.sensitivity ?? 0);
+    const share = combined === 0 ? 0 : (uncertainty / combined) ** 2;
+    lines.set(c.name, { ...c, sensitivity, uncertainty, limit, share });
+  }
+  return [...lines.values()].sort((a, b) => b.share - a.share);
+}
+
+/** What may be off at a place, as `Carried`, with what a correction leaves and brings. */
+function carriedAt(
+  { influences }: Board,
+  measurand: number,
+  here: readonly number[],
+  corrected?: {
+    readonly correction: Correction;
+    readonly atPoints: readonly (readonly number[])[];
+    readonly unit: string;
+  },
+): Carried[] {
+  const plain = influences.map(({ stays: _, size, ...influence }, i) => ({
+    ...influence,
+    size: size(measurand),
+    effect: here[i]!,
+  }));
+  if (corrected === undefined) return plain;
+  const { correction, atPoints, unit } = corrected;
+  const weights = correction.weights(measurand);
+  const left = plain.map((c, i) =>
+    influences[i]!.stays === 'fixed'
+      ? { ...c, effect: weights.reduce((rest, w, k) => rest - w * atPoints[k]![i]!, c.effect) }
+      : c,
+  );
+  const fromPoints = influences.flatMap(({ stays }, i) =>
+    stays === 'places'
+      ? weights.map((w, k) => ({
+          ...plain[i]!,
+          name: `${plain[i]!.name} at the points`,
+          effect: w * atPoints[k]![i]!,
+        }))
+      : [],
+  );
+  const u = correction.pointsUncertainty(measurand);
+  const comparisons: Carried = {
+    name: 'calibration points',
+    path: 'calibration.points',
+    distribution: 'normal',
+    size: u,
+    unit,
+    degreesOfFreedom: correction.points.reduce<number | 'any'>(
+      (least, { degreesOfFreedom: nu }) =>
+        nu === 'any' ? least : least === 'any' ? nu : Math.min(least, nu),
+      'any',
+    ),
+    effect: u,
+  };
+  return [...left, ...fromPoints, comparisons];
+}
+
+/** A board and its effects at every place looked at, so that several corrections share them. */
+export interface Surveyed {
+  readonly board: Board;
+  readonly basis: BoardBasis;
+  effectsAt(measurand: number): readonly number[];
+}
+
+export function surveyed(basis: BoardBasis): Surveyed {
+  const board = boardOf(basis);
+  const known = new Map<number, readonly number[]>();
+  return {
+    board,
+    basis,
+    effectsAt: (measurand) => {
+      const there = known.get(measurand) ?? effects(board, measurand);
+      known.set(measurand, there);
+      return there;
+    },
+  };
+}
+
+/** The standard's own uncertainty and the drift since, which no point shows. */
+function sinceCalibration({ worksheet, channel }: BoardBasis): Carried[] {
+  const { standard, drift } = worksheet.inputs.calibration ?? {};
+  const { unit } = channel;
+  const line = (name: string, path: string, of: typeof standard, distribution: Carried['distribution']) =>
+    of === undefined || of.value === 0
+      ? []
+      : [
+          {
+            name,
+            path,
+            distribution,
+            size: of.value,
+            unit,
+            degreesOfFreedom: freedomOf(of),
+            effect: of.value,
+          },
+        ];
+  return [
+    ...line('calibration standard', 'calibration.standard', standard, 'normal'),
+    ...line('drift since calibration', 'calibration.drift', drift, 'rectangular'),
+  ];
+}
+
+/** Everything that may be off at a place, as it is or with a correction. */
+function carried(
+  { board, basis, effectsAt }: Surveyed,
+  measurand: number,
+  correction?: Correction,
+): Carried[] {
+  const here = effectsAt(measurand);
+  if (correction === undefined) return carriedAt(board, measurand, here);
+  const atPoints = correction.points.map((p) => effectsAt(p.at));
+  return [
+    ...carriedAt(board, measurand, here, { correction, atPoints, unit: basis.channel.unit }),
+    ...sinceCalibration(basis),
+  ];
+}
+
+/** The budget at one place, as it is or with a correction. */
+export function budgetAt(survey: Surveyed, measurand: number, correction?: Correction): UncertaintyPoint {
+  const all = carried(survey, measurand, correction);
+  const whole = combineUncertainty({ contributions: all.map(contributionOf), coverage });
+  return { ...whole, measurand, lines: linesOf(all, whole.combined) };
+}
+
+/** `count` places between two ends, both among them. */
+export const between = (low: number, high: number, count: number): number[] =>
+  Array.from({ length: count }, (_, i) => (i === count - 1 ? high : low + ((high - low) * i) / (count - 1)));
+
+/** The places of the range at which the uncertainty is looked at. */
+const placesOf = ({ channel: { range } }: BoardBasis): number[] => between(range.low, range.high, places);
+
+/** Where within the range the expanded uncertainty is largest. */
+export function worstOver(survey: Surveyed, correction?: Correction): UncertaintyPoint {
+  const { board, basis } = survey;
+  const at = placesOf(basis);
+  const known =
+    board.influences.every((i) => i.degreesOfFreedom === 'any') &&
+    (correction?.points ?? []).every((p) => p.degreesOfFreedom === 'any') &&
+    sinceCalibration(basis).every((c) => c.degreesOfFreedom === 'any');
+  if (!known) {
+    return at.map((m) => budgetAt(survey, m, correction)).reduce((a, b) => (b.expanded > a.expanded ? b : a));
+  }
+  // Every coverage factor is the same, so the largest variance tells.
+  const variance = at.map((m) =>
+    carried(survey, m, correction).reduce((sum, c) => sum + (c.effect / divisors[c.distribution]) ** 2, 0),
+  );
+  return budgetAt(survey, at[variance.indexOf(Math.max(...variance))]!, correction);
+}
+
+/** Of the corrections that points allow the one whose largest expanded uncertainty over the range is least. */
+export function bestCorrection(
+  survey: Surveyed,
+  points: readonly ComparisonPoint[],
+): { readonly correction: Correction; readonly worst: UncertaintyPoint } {
+  const throughZero = survey.basis.channel.unit === 'V';
+  return kindsFor(points, throughZero)
+    .map((kind) => correctionOf(kind, points))
+    .map((correction) => ({ correction, worst: worstOver(survey, correction) }))
+    .reduce((a, b) => (b.worst.expanded < a.worst.expanded ? b : a));
+}
+
+/** The points of a worksheet's calibration; none where it states none. */
+export const comparisonPoints = ({ worksheet: { inputs } }: BoardBasis): ComparisonPoint[] =>
+  (inputs.calibration?.points ?? []).map(({ at, uncertainty }) => ({
+    at: at.value,
+    standardUncertainty: uncertainty.value,
+    degreesOfFreedom: freedomOf(uncertainty),
+  }));
+
+/** The uncertainty of a worksheet's reading, where over its range it is largest. */
+export function uncertaintyOf(basis: BoardBasis): UncertaintyResult {
+  const survey = surveyed(basis);
+  const points = comparisonPoints(basis);
+  const before = worstOver(survey);
+  const { uncounted } = survey.board;
+  if (points.length === 0) return { before, present: before, uncounted };
+  const { correction, worst } = bestCorrection(survey, points);
+  const after = { ...worst, correction };
+  return { before, after, present: after, uncounted };
+}
+
+/** Budgets over the range, and beyond it as far as calibration points do, in rising order of the measurand. */
+export function uncertaintyOver(basis: BoardBasis & { readonly uncertainty: UncertaintyResult }): {
+  readonly before: readonly UncertaintyPoint[];
+  readonly present: readonly UncertaintyPoint[];
+} {
+  const survey = surveyed(basis);
+  const correction = basis.uncertainty.after?.correction;
+  const { low, high } = basis.channel.range;
+  const at = (correction?.points ?? []).map((p) => p.at);
+  const beyond = (from: number, to: number): number[] =>
+    to > from ? between(from, to, 9).filter((m) => m < low || m > high) : [];
+  const all = [
+    ...beyond(Math.min(low, ...at), low),
+    ...placesOf(basis),
+    ...beyond(high, Math.max(high, ...at)),
+  ];
+  const before = all.map((m) => budgetAt(survey, m));
+  return { before, present: correction ? all.map((m) => budgetAt(survey, m, correction)) : before };
+}
