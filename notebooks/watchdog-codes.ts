@@ -20,7 +20,7 @@ import {
 import { page } from '../src/page/page.ts';
 import { falseTrips } from '../src/page/sections/falseTrips.ts';
 import { faultCodes } from '../src/page/sections/faultCodes.ts';
-import { cautionSentences, missedSentence } from '../src/page/sections/sentences.ts';
+import { cautionSentences, missedSentence, watchdogCaution } from '../src/page/sections/sentences.ts';
 import { type Told, told } from '../src/page/sections/told.ts';
 import { watchdogLimits, watchdogRegisters } from '../src/page/sections/watchdogLimits.ts';
 import { watchdogTable } from '../src/page/sections/watchdogTable.ts';
@@ -47,7 +47,7 @@ function answer({ e, measurand }: Told, watchdog: Watchdog | undefined): Prose {
 }
 
 /** What sensor and divider add, and the limit that makes the guarantee hold with them. */
-function sensorWords(e: Told['e'], { thresholds, intent }: Watchdog, difference: Told['difference']): Prose {
+function sensorWords({ thresholds, intent }: Watchdog, difference: Told['difference']): Prose {
   const loose = thresholds.filter((t) => t.sensorTolerance > 0);
   if (loose.length === 0) return [];
   const most = Math.max(...loose.map((t) => t.sensorTolerance));
@@ -83,7 +83,7 @@ function also({ e, difference }: Told, watchdog: Watchdog | undefined): Prose {
     Math.abs(settlingErrorLsb) > 1
       ? prose` ${missed('The pin is not settled:')} readings are up to ${difference(Math.abs(off))} ${off < 0 ? 'low' : 'high'}, and every trip point moves with them.`
       : '';
-  return prose`${places.join(' ')}${swap}${sensorWords(e, watchdog, difference)}${unsettled} ${missedSentence(e)}`;
+  return prose`${places.join(' ')}${swap}${sensorWords(watchdog, difference)}${unsettled} ${missedSentence(e)}`;
 }
 
 /** What follows from each threshold. */
@@ -147,7 +147,7 @@ export default page({
         ...(serves ? thresholdSections(t, watchdog) : []),
         faultCodes(t, faultCodesOf(e)),
         misleads(t, watchdog),
-        { body: [b.caution(cautionSentences(e))] },
+        { body: [b.caution(prose`${watchdog ? '' : `${watchdogCaution} `}${cautionSentences(e)}`)] },
       ],
     };
   },

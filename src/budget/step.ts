@@ -35,6 +35,34 @@ function lacking(start: number, interval: number, ratio: number, tau: number): n
 }
 
 /**
+ * Part of a step that the mean of a burst shows, the burst's first conversion `start` after the step.
+ *
+ *     0 for conversions before the step, 1 − e^(−t/τ) for those a time t after it, averaged
+ *
+ * @param start - from the step to the first conversion, s, −1e12 … 1e12; negative where the burst had begun
+ * @param interval - T, from one conversion to the next, s, 1e-30 … 1e12
+ * @param ratio - conversions averaged R, 1 … 65536
+ * @param timeConstant - τ of the low-pass ahead of the converter, s, 0 … 1e12; 0 if absent
+ * @returns 0 … 1
+ * @throws RangeError if an argument is outside its range
+ * @see own derivation: the sum of a geometric series
+ *
+ * @example
+ * stepShown({ start: -2e-3, interval: 1e-3, ratio: 4 }) // => 0.5
+ * stepShown({ start: 1e-3, interval: 1e-3, ratio: 1, timeConstant: 1e-3 }) // => 0.632121
+ */
+export function stepShown(given: {
+  readonly start: number;
+  readonly interval: number;
+  readonly ratio: number;
+  readonly timeConstant?: number | undefined;
+}): number {
+  const { period: _, settled: __, ...chain } = shape;
+  const a = named('stepShown', { start: between(-1e12, 1e12, 's'), ...chain }, given);
+  return 1 - lacking(a.start, a.interval, a.ratio, a.timeConstant);
+}
+
+/**
  * Time from a step at the input until a reading has followed it, worst and best over the moment of the step.
  *
  *     worst ≤ period + R·T + τ·ln(1/(1 − settled))   (2·R·T + 4.6·τ for 99 % and bursts that follow each other)

@@ -2,10 +2,9 @@
  * Fault codes: what a broken or shorted sensor reads, and up to or from which code that is to be believed.
  *
  * In come wiring and the converter's errors; out go limits that every converter within its tolerance keeps, as far as they lie clear of
- * the codes that are converted.
+ * the codes of the range that is wanted.
  */
 import type { Evaluation } from '../worksheet/evaluate.ts';
-import { largestCodeOf } from './conversionOf.ts';
 
 /** One fault, and the codes that tell it. */
 export interface FaultCode {
@@ -55,19 +54,15 @@ function fractionsOf({ worksheet, quantizing }: Evaluation): Omit<FaultCode & { 
  * Codes that tell a broken or shorted sensor.
  *
  * @param e - evaluation of the worksheet
- * @param converted - the codes that are converted
  * @returns one for each fault that has a known voltage; none for a sensor that drives the pin itself
  */
-export function faultCodes(
-  e: Evaluation,
-  converted: { readonly lowest: number; readonly highest: number },
-): FaultCode[] {
-  const { worksheet, quantizing, averaging, sampling } = e;
+export function faultCodes(e: Evaluation): FaultCode[] {
+  const { worksheet, quantizing, averaging, sampling, channel, reading } = e;
   const { profile } = worksheet;
   const { bits, codeBinWidth, firstTransition } = quantizing;
-  const top = largestCodeOf(e);
   const coarser = 2 ** (profile.resolutions[0]!.bits - bits);
   const leak = (profile.leakage.value * sampling.sourceResistance) / codeBinWidth;
+  const wanted = [channel.range.low, channel.range.high].map((m) => reading.codeAt(m));
   return fractionsOf(e).map(({ fault, meaning, fraction }) => {
     const code = fraction * 2 ** bits + 0.5 - firstTransition;
     const off =
@@ -76,11 +71,9 @@ export function faultCodes(
       leak +
       sigmas * averaging.rmsErrorLsb;
     const end = fraction < 0.5 ? 'low' : 'high';
-    const result = (native: number): number =>
-      Math.min(Math.max((native * averaging.ratio) / 2 ** averaging.shift, 0), top);
     // Away from the end, so that every converter's code of the fault is among them.
-    const limit = end === 'low' ? Math.ceil(result(code + off)) : Math.floor(result(code - off));
-    const clear = end === 'low' ? limit < converted.lowest : limit > converted.highest;
+    const limit = reading.codeOfMean(end === 'low' ? code + off : code - off);
+    const clear = end === 'low' ? limit < Math.min(...wanted) : limit > Math.max(...wanted);
     return { fault, meaning, end, code: clear ? limit : 'none' };
   });
 }

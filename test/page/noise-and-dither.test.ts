@@ -95,6 +95,8 @@ describe('the sections', () => {
     // Seven codes of 3.76 m°C.
     expect(text).toContain('A shift filter over readings can stay 26.3 m°C short for ever.');
     expect(text).toContain('INL of 1.5 LSB stays, 45.1 m°C');
+    // 3 LSB of 14 bits.
+    expect(said('workbench')).toContain(`INL of 0.75 LSB stays, ${three(750 * perCode)} m°C`);
     // Truncating 3 bits: 7/16 of a result code.
     expect(text).toContain('results read 0.438 of a result code low, 1.64 m°C. Add 4 to the sum');
     // σ = 0.6: Q(0.5/0.6) + Q(1.5/0.6) + … = 0.2023 + 0.0062.

@@ -6,7 +6,7 @@ import * as b from '../blocks.ts';
 import { action, entry, onScreen, paragraph, prose, type Section, symbol } from '../blocks.ts';
 import { percent } from './chargePhases.ts';
 import { decadeTicks, scaled } from './scaled.ts';
-import type { Told } from './told.ts';
+import { number, type Told } from './told.ts';
 
 const amperes = (value: number): string => formatQuantity({ value, unit: 'A' });
 
@@ -23,6 +23,7 @@ const lengths = [
 
 /** How a drain stands on an axis: as life where a battery is given, else as current. */
 interface Measure {
+  readonly unit: string;
   readonly label: string;
   readonly name: string;
   readonly of: (drain: Drain) => number;
@@ -35,6 +36,7 @@ function measureOf(c: WorksheetCharge): Measure {
     const [name, length] =
       lengths.find(([, s]) => c.life !== 'none' && c.life !== 'any' && c.life >= s) ?? lengths[2];
     return {
+      unit: name,
       label: `battery life, ${name}`,
       name: 'life',
       of: (d) => (d.life as number) / length,
@@ -43,6 +45,7 @@ function measureOf(c: WorksheetCharge): Measure {
   }
   const unit = scaled(c.averageCurrent, 'A');
   return {
+    unit: unit.unit,
     label: `average current, ${unit.unit}`,
     name: 'average current',
     of: (d) => unit.of(d.averageCurrent),
@@ -114,14 +117,14 @@ function againstPeriod(t: Told, c: WorksheetCharge, measure: Measure): b.Plot {
       }),
     ],
     figures: {
-      heads: ['period', ...lines.map((l) => `ratio ${l.ratio}`)],
+      heads: ['period', ...lines.map((l) => `× ${l.ratio}, ${measure.unit}`)],
       rows: thinned([...chosen.points.keys()], 12)
         .map((i) => chosen.points[i]!.period)
         .map((period) => [
           time(period),
           ...lines.map((l) => {
             const d = l.points.find((p) => p.period === period);
-            return d ? measure.text(d) : '–';
+            return d ? number(measure.of(d)) : '–';
           }),
         ]),
     },

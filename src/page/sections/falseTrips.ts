@@ -9,7 +9,16 @@ import { number, type Told } from './told.ts';
 import { limitWords, placeWords, seldomWords } from './watchdogWords.ts';
 
 const inARow = (n: number): string => (n === 1 ? 'one value' : `${n} in a row`);
+/** A time to three digits before it is written, so that whole minutes and hours read as such. */
+const rounded = (time: Told['time'], seconds: number): string => time(Number(seconds.toPrecision(3)));
 const zeroIfAny = (value: number | 'any'): number => (value === 'any' ? 0 : value);
+
+/** The words on a curve, where it has gone far enough down to stand clear of the others. */
+function labelOf(count: number, points: readonly (readonly [number, number])[]): Pick<b.Curve, 'label'> {
+  const at = points.findIndex(([, y]) => y < 1e-3);
+  if (at < 1 || at > points.length - 3) return {};
+  return { label: { text: inARow(count), at, place: 'along above' } };
+}
 
 /** False alarms a year against the distance of a steady input, for several counts. */
 function operatingPlot({ e, difference, time }: Told, threshold: Threshold, trips: FalseTrips): b.Plot {
@@ -32,7 +41,7 @@ function operatingPlot({ e, difference, time }: Told, threshold: Threshold, trip
       chosen.margin === 'any' || chosen.margin <= 0
         ? `${inARow(consecutive)}: less than one false alarm a year wherever the input stands.`
         : `${difference(chosen.margin)} ahead of the threshold there is one false alarm a year, with ${inARow(consecutive)}.`,
-    text: prose`The input stands still on the quiet side; noise alone carries ${inARow(consecutive)} over the threshold. ${String(trips.valuesPerReading)} ${trips.valuesPerReading === 1 ? 'value is' : 'values are'} compared in each reading, ${time(e.worksheet.inputs.requirement.period.value)} apart.`,
+    text: prose`The input stands still on the quiet side; noise alone carries ${inARow(consecutive)} over the threshold. ${trips.valuesPerReading === 1 ? 'One value is' : `${trips.valuesPerReading} values are`} compared in each reading; readings are ${time(e.worksheet.inputs.requirement.period.value)} apart.`,
     description: `False alarms a year against the distance from the threshold: one a year at ${rows
       .slice(0, 3)
       .map((r) => `${difference(zeroIfAny(r.margin))} with ${inARow(r.consecutive)}`)
@@ -46,13 +55,7 @@ function operatingPlot({ e, difference, time }: Told, threshold: Threshold, trip
           name: inARow(count),
           points: line(count),
           style: count === consecutive ? 'first' : 'thin',
-          ...(line(count).length > 40 / count && {
-            label: {
-              text: inARow(count),
-              at: Math.floor(line(count).length * 0.62),
-              place: 'along above' as const,
-            },
-          }),
+          ...labelOf(count, line(count)),
         }),
       ),
       ...(margin === undefined || margin < x.from || margin > x.to
@@ -63,7 +66,7 @@ function operatingPlot({ e, difference, time }: Told, threshold: Threshold, trip
               y: 1,
               standing: 'chosen',
               text: `${difference(zeroIfAny(chosen.margin))}`,
-              place: 'below left',
+              place: 'above right',
             }),
           ]),
     ],
@@ -89,7 +92,7 @@ function countTable({ time }: Told, threshold: Threshold, trips: FalseTrips, uni
       String(r.consecutive),
       r.margin === 'any' ? 'any' : number(small.of(r.margin)),
       number(small.of(r.hysteresis)),
-      time(r.longestDelay),
+      rounded(time, r.longestDelay),
     ],
     verdicts: [
       {
@@ -102,7 +105,7 @@ function countTable({ time }: Told, threshold: Threshold, trips: FalseTrips, uni
   });
   return b.table({
     name: `counts-${threshold.limit.side}`,
-    claim: `An alarm takes up to ${time(trips.rows.find((r) => r.chosen)!.longestDelay)}; more in a row are calmer and later.`,
+    claim: `An alarm takes up to ${rounded(time, trips.rows.find((r) => r.chosen)!.longestDelay)}; more in a row are calmer and later.`,
     text: prose`For one false alarm a year: how far ahead a steady input must stay, and how far the release must stand back so that an alarm does not come and go wherever the input rests. The delay is that of a jump far beyond the limit, just after a reading.`,
     columns: [
       { head: 'in a row' },
@@ -142,7 +145,7 @@ export function falseTrips(t: Told, watchdog: Watchdog, threshold: Threshold, tr
   const beyond =
     slightlyBeyond === 'none'
       ? ''
-      : prose` An input that stands only ${difference(trips.noise)} beyond the threshold is noticed after ${time(Number(slightlyBeyond.toPrecision(2)))} on average.`;
+      : prose` An input that stands only ${difference(trips.noise)} beyond the threshold is noticed after ${rounded(time, slightlyBeyond)} on average.`;
   return [
     {
       body: [operatingPlot(t, threshold, trips)],

@@ -86,14 +86,14 @@ export function wantedSentence({ worksheet: { inputs } }: Evaluation): Prose {
   return prose`The ${what} is read ${range}.`;
 }
 
+/** What a watchdog is not. */
+export const watchdogCaution =
+  'The analog watchdog (digital window comparator) shares reference, clock and silicon with the measurement and is blind while stopped: it is no safety function.';
+
 /** The cautions that a worksheet's own circuit calls for. */
 export function cautionSentences({ worksheet: { inputs } }: Evaluation): Prose {
   const said = [
-    ...(inputs.watchdog
-      ? [
-          'The analog watchdog (digital window comparator) shares reference, clock and silicon with the measurement and is blind while stopped: it is no safety function.',
-        ]
-      : []),
+    ...(inputs.watchdog ? [watchdogCaution] : []),
     ...(inputs.conditioning.interference?.some((i) => i.frequency.value === 50 || i.frequency.value === 60)
       ? [
           'No computation here makes a circuit near the mains safe: isolation, creepage and fusing follow the local code and a licensed person’s judgement; a bench instrument’s ground can defeat isolation.',

@@ -122,6 +122,8 @@ function zoneWorking({ e }: Told, watchdog: Watchdog, threshold: Threshold): b.W
   const { tolerance, swapped } = watchdog;
   const { limit, startsAt, surelyAt, typicalAt, transition, register, hex } = threshold;
   const volts = (value: number): string => formatQuantity({ value, unit: 'V', digits: 6 });
+  const share = (value: number): string => formatQuantity({ value, unit: '%' });
+  const moved = tolerance.offsetLsb + tolerance.inlLsb;
   const q = formatQuantity({ value: quantizing.codeBinWidth, unit: 'V', digits: 6 });
   // What lowers a transition or lifts it: the place farther from 0 V has all signs plus.
   const upper = Math.max(startsAt.volts, surelyAt.volts);
@@ -133,26 +135,21 @@ function zoneWorking({ e }: Told, watchdog: Watchdog, threshold: Threshold): b.W
       prose`Of the codes that keep the guarantee the one nearest to the limit trips at transition ${symbol('k')} = ${formatNumber({ value: transition, digits: 10 })}:`,
       { formula: 'T = (k − 1 + f) q' },
       {
-        formula: 'T = (k − 1 + f) q',
+        formula: 'T = K q',
         with: {
           T: volts(typicalAt.volts),
-          k: formatNumber({ value: transition, digits: 10 }),
-          f: String(quantizing.firstTransition),
+          K: formatNumber({ value: transition - 1 + quantizing.firstTransition, digits: 10 }),
           q,
         },
       },
-      prose`Offset ${symbol('o')}, INL ${symbol('i')}, gain ${symbol('g')} and reference ${symbol('r')} at their worst:`,
-      { formula: 'T_w = (T ± (o + i) q)(1 ± g)(1 ± r)' },
+      prose`Offset and INL ${symbol('o')} = ${formatQuantity({ value: moved, unit: 'LSB' })}, gain ${symbol('g')} = ${share(tolerance.gain)} and reference ${symbol('r')} = ${share(tolerance.reference)} at their worst:`,
+      { formula: 'T_w = (T ± o q)(1 ± g)(1 ± r)' },
       {
-        formula: 'T_w = (T + (o + i) q)(1 + g)(1 + r)',
+        formula: 'T_w = T_o × G',
         with: {
           T_w: volts(upper),
-          T: volts(typicalAt.volts),
-          o: number(tolerance.offsetLsb),
-          i: number(tolerance.inlLsb),
-          q,
-          g: number(tolerance.gain),
-          r: number(tolerance.reference),
+          T_o: volts(typicalAt.volts + moved * quantizing.codeBinWidth),
+          G: number((1 + tolerance.gain) * (1 + tolerance.reference), 6),
         },
       },
     ],

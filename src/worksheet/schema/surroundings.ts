@@ -254,17 +254,29 @@ export const conditions = object('conditions', 'What the board is exposed to; 25
 });
 
 export const record = object('record', 'Codes recorded on the board.', {
-  file: text('file', 200, 'File of codes, relative to the worksheet.'),
-  rate: quantity({
-    label: 'rate of the record',
-    doc: 'Codes per second.',
-    unit: 'Hz',
-    low: 1e-6,
-    high: 1e9,
-    example: '100 Hz',
-  }),
-  averaged: flag(
-    'averaged codes',
-    'Whether the record holds averaged results; else codes of single conversions.',
+  file: optional(text('file', 200, 'File of codes, relative to the worksheet.')),
+  rate: optional(
+    quantity({
+      label: 'rate of the record',
+      doc: 'Codes per second; by the file’s column of time, or the conversions back to back, unless given.',
+      unit: 'Hz',
+      low: 1e-6,
+      high: 1e9,
+      example: '100 Hz',
+    }),
+  ),
+  averaged: optional(
+    flag(
+      'averaged codes',
+      'Whether the record holds averaged results; else, and unless given, codes of single conversions.',
+    ),
+  ),
+  column: optional(
+    number({
+      label: 'column of the codes',
+      doc: 'Counted from 1; the first that holds codes unless given.',
+      low: 1,
+      high: 256,
+    }),
   ),
 });

@@ -1,0 +1,110 @@
+/**
+ * Anti-alias filter of a worksheet: for each capacitor at the pin the largest series resistor that still lets the reading settle,
+ * and what the two leave of a disturbance that averaging lets through.
+ */
+import { lowPassGain } from '../budget/response.ts';
+import { burstError } from '../chain/sampling/burst.ts';
+import { leakageError } from '../chain/sampling/estimates.ts';
+import { wakeError } from '../chain/sampling/wake.ts';
+import { seriesValues } from '../numbers/eseries.ts';
+import type { Evaluation } from './evaluation.ts';
+import { startTimeOf } from './phasesOf.ts';
+import { networkAt } from './samplingOf.ts';
+
+/** A resistor and a capacitor ahead of the pin. */
+export interface AntiAliasRow {
+  /** On the board, F; 0 for none. */
+  readonly capacitor: number;
+  /** Series resistor, Ω; 'none' where no value serves. */
+  readonly resistor: number | 'none';
+  /** With everything that is in series at the largest source resistance of the range: −3 dB, Hz, and time constant, s. */
+  readonly corner: number;
+  readonly timeConstant: number;
+  /** Amplitude left at the rate of conversions, where the mean leaves everything. */
+  readonly atRate: number;
+  /** Settling of the mean of the burst, and waking where the source is switched, native LSB, without sign. */
+  readonly settlingLsb: number;
+  /** Shift that the pin's leakage makes, V. */
+  readonly leakage: number;
+  readonly present: boolean;
+}
+
+/** The filters that serve, and the one there is. */
+export interface AntiAlias {
+  readonly present: AntiAliasRow;
+  /** By rising capacitor, those that serve. */
+  readonly rows: readonly AntiAliasRow[];
+  /** The one that leaves least at the rate of conversions; absent where none is better than what there is. */
+  readonly best?: AntiAliasRow;
+  /** Time constants of the low-pass that a reading waits for, s. */
+  readonly mostTime: number;
+}
+
+const series = (low: number, high: number): number[] => seriesValues({ series: 'E3', low, high });
+
+/** Resistors and capacitors that are tried, Ω and F. */
+const [resistors, capacitors] = [series(100, 470_000), series(100e-12, 10e-6)];
+
+/** Time constants after which a step is settled to 1 %. */
+const settled = Math.log(100);
+
+/** The filters of a worksheet's pin. */
+export function antiAliasOf(e: Evaluation): AntiAlias {
+  const { worksheet, channel, quantizing, sampling, averaging } = e;
+  const { inputs, profile } = worksheet;
+  const { reference, codeBinWidth } = quantizing;
+  const { sampleTime, interval: period, allowedErrorLsb } = sampling;
+  const { ratio } = averaging;
+  const presentResistor = inputs.conditioning.seriesResistor?.value ?? 0;
+  const presentCapacitor = inputs.conditioning.capacitor?.value ?? 0;
+  const switched = inputs.conditioning.excitation?.switched === true;
+  const wakeTime = startTimeOf(worksheet, channel);
+  const { low, high } = channel.range;
+  const places = [...new Set([low, sampling.worstAt, high])];
+  const mostTime = inputs.requirement.period.value / settled;
+  const rowOf = (resistor: number, capacitor: number, present = false): AntiAliasRow => {
+    const source = sampling.sourceResistance - presentResistor + resistor;
+    const timeConstant = source * (profile.pinCapacitance.value + capacitor);
+    const errors = places.map((measurand) => {
+      const { sourceResistance, pinCapacitance: _, ...network } = networkAt(worksheet, channel, reference, measurand);
+      const burst = {
+        ...network,
+        sourceResistance: sourceResistance - presentResistor + resistor,
+        pinCapacitance: profile.pinCapacitance.value + capacitor,
+        sampleTime,
+        period,
+        ratio,
+      };
+      const { previousVoltage: __, ...waking } = burst;
+      const awake = switched ? wakeError({ ...waking, wakeTime }) : 0;
+      return (Math.abs(burstError(burst)) + Math.abs(awake)) / codeBinWidth;
+    });
+    return {
+      capacitor,
+      resistor,
+      timeConstant,
+      corner: 1 / (2 * Math.PI * timeConstant),
+      atRate: lowPassGain({ frequency: 1 / period, timeConstant }),
+      settlingLsb: Math.max(...errors),
+      leakage: leakageError({ leakageCurrent: profile.leakage.value, sourceResistance: source }),
+      present,
+    };
+  };
+  const serves = (row: AntiAliasRow): boolean =>
+    row.settlingLsb <= allowedErrorLsb && row.timeConstant <= mostTime;
+  const present = rowOf(presentResistor, presentCapacitor, true);
+  const rows = capacitors.flatMap((capacitor) => {
+    const found = resistors.findLast((r) => serves(rowOf(r, capacitor)));
+    return found === undefined ? [] : [rowOf(found, capacitor)];
+  });
+  const best = rows.reduce<AntiAliasRow | undefined>(
+    (a, r) => (a === undefined || r.atRate < 0.98 * a.atRate ? r : a),
+    undefined,
+  );
+  return {
+    present,
+    rows,
+    ...(best && (best.atRate < present.atRate || !serves(present)) && { best }),
+    mostTime,
+  };
+}
