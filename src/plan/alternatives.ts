@@ -56,7 +56,7 @@ function sentence(words: string, row: SettingRow, { demands: { unit } }: Plan): 
  * The change to the noise that averages best: the least ratio that meets everything with it, or the largest where none does.
  * Undefined where the noise is that large already.
  */
-export function ditherChange(plan: Plan): Change | undefined {
+export function ditherChange(plan: Plan, finestBits: number): Change | undefined {
   const dithered = (ratio: number): Plan => ({
     ...plan,
     ratios: [ratio],
@@ -80,7 +80,8 @@ export function ditherChange(plan: Plan): Change | undefined {
   return {
     kind: 'dither',
     path: 'converter.noise',
-    value: `${Number(best.noiseLsb.toPrecision(3))} LSB`,
+    // The worksheet tells the noise in LSB of the finest resolution.
+    value: `${Number((best.noiseLsb * 2 ** (finestBits - plan.bits)).toPrecision(3))} LSB`,
     words: `dither of ${lsb(added)} rms, ${lsb(best.noiseLsb)} in all`,
     plan: best,
   };

@@ -40,10 +40,14 @@ export interface AntiAlias {
   readonly mostTime: number;
 }
 
-const series = (low: number, high: number): number[] => seriesValues({ series: 'E3', low, high });
+/** The values of E3 over decades of ten. */
+const over = (first: number, decades: number): number[] =>
+  Array.from({ length: decades }, (_, d) =>
+    seriesValues({ series: 'E3' }).map((v) => Number(`${v}e${first + d}`)),
+  ).flat();
 
-/** Resistors and capacitors that are tried, Ω and F. */
-const [resistors, capacitors] = [series(100, 470_000), series(100e-12, 10e-6)];
+/** Resistors and capacitors that are tried: 100 Ω to 470 kΩ, 100 pF to 4.7 µF. */
+const [resistors, capacitors] = [over(2, 4), over(-10, 5)];
 
 /** Time constants after which a step is settled to 1 %. */
 const settled = Math.log(100);
@@ -66,7 +70,11 @@ export function antiAliasOf(e: Evaluation): AntiAlias {
     const source = sampling.sourceResistance - presentResistor + resistor;
     const timeConstant = source * (profile.pinCapacitance.value + capacitor);
     const errors = places.map((measurand) => {
-      const { sourceResistance, pinCapacitance: _, ...network } = networkAt(worksheet, channel, reference, measurand);
+      const {
+        sourceResistance,
+        pinCapacitance: _,
+        ...network
+      } = networkAt(worksheet, channel, reference, measurand);
       const burst = {
         ...network,
         sourceResistance: sourceResistance - presentResistor + resistor,

@@ -62,7 +62,8 @@ export function calibrationsOf(e: Evaluation): CalibrationChoices {
   const u = stated ? Math.max(...own.map((p) => p.standardUncertainty)) : twentieth * before.combined;
   const places = between(low, high, tried);
   const ones = places.map((m) => [m]);
-  const pairs = places.flatMap((a, i) => places.slice(i + 1).map((b) => [a, b]));
+  const [a, b, , c, d] = places as [number, number, number, number, number];
+  const pairs = [a, b].flatMap((first) => [c, d].map((second) => [first, second]));
   const choices: CalibrationChoice[] = [
     { is: 'none', at: [], kind: 'none', worst: before },
     { is: 'one', ...best(survey, ones, u) },

@@ -2,7 +2,7 @@
  * Hum in the readings of a worksheet: what its burst leaves of the mains over the tolerances, and the timer settings and ratios
  * whose windows null it.
  */
-import { humRejection, type HumRejection, nullingWindows } from '../budget/hum.ts';
+import { type HumRejection, humRejection, nullingWindows } from '../budget/hum.ts';
 import { triggerRate } from '../chain/sampling/triggerRate.ts';
 import type { Evaluation } from './evaluation.ts';
 import { ratiosOf } from './profile.ts';
@@ -57,7 +57,7 @@ export interface WorksheetHum {
   readonly clockTolerance: Tolerance;
   /** By window, then ratio. */
   readonly windows: readonly HumWindow[];
-  /** The shortest that serves and nulls both; absent if none does. */
+  /** The shortest that serves and nulls the mains that the worksheet names, or both; absent if none does. */
   readonly best?: HumWindow;
 }
 
@@ -72,6 +72,12 @@ export function clockToleranceOf({ inputs, profile }: Worksheet): Tolerance {
 function mainsTolerance({ inputs }: Worksheet, frequency: number): Tolerance {
   const found = inputs.conditioning.interference?.find((i) => i.frequency.value === frequency)?.tolerance;
   return { value: found?.value ?? unknownTolerance, given: found !== undefined };
+}
+
+/** The mains frequencies that the worksheet names as interference; both where it names none. */
+export function namedMains({ inputs }: Worksheet): readonly number[] {
+  const named = mains.filter((f) => inputs.conditioning.interference?.some((i) => i.frequency.value === f));
+  return named.length > 0 ? named : mains;
 }
 
 /** Windows that are tried: whole periods of 60, of 50, of both. */
@@ -146,10 +152,18 @@ export function humOf(e: Evaluation): WorksheetHum {
         };
       }),
   );
-  const serve = windows.filter((w) => w.fails === undefined && w.nulls.length === 2);
-  const best = serve.reduce<HumWindow | undefined>(
-    (a, w) => (a === undefined || Math.max(...w.left) < 0.98 * Math.max(...a.left) ? w : a),
-    undefined,
-  );
+  const best = bestOf(windows, namedMains(worksheet), averaging.ratio);
   return { rows, clockTolerance: clock, windows, ...(best && { best }) };
+}
+
+/** The shortest window that serves and nulls what is wanted, by the ratio chosen where that is among them. */
+function bestOf(
+  windows: readonly HumWindow[],
+  wanted: readonly number[],
+  ratio: number,
+): HumWindow | undefined {
+  const serve = windows.filter((w) => w.fails === undefined && wanted.every((f) => w.nulls.includes(f)));
+  const shortest = Math.min(...serve.map((w) => w.window));
+  const equal = serve.filter((w) => w.window < 1.5 * shortest);
+  return equal.find((w) => w.ratio === ratio) ?? equal.at(-1);
 }

@@ -98,7 +98,7 @@ function changesOf(evaluation: Evaluation, present: Plan, advice: DividerAdvice 
       plan: planFrom(worksheet, evaluation, value),
     });
   }
-  changes.push(ditherChange(present));
+  changes.push(ditherChange(present, profile.resolutions[0]!.bits));
   for (const { bits: value } of profile.resolutions.filter((r) => r.bits > quantizing.bits)) {
     const other = sampled(worksheet, { bits: { value, from } });
     changes.push(

@@ -159,7 +159,7 @@ describe('alternatives', () => {
   });
 
   it('dither: the least ratio that serves with the noise that is best for it', () => {
-    const change = ditherChange(quiet)!;
+    const change = ditherChange(quiet, 12)!;
     const [found] = alternatives([change], chosen);
     // bestDither: 0.3974 LSB at 256, 15.16 bits: 0.0324 LSB, 0.97 mK; 0.2935 at 16, 13.39 bits, 3.3 mK: not yet.
     expect(found!.serves).toBe(true);
@@ -171,7 +171,7 @@ describe('alternatives', () => {
     );
   });
 
-  it('none where there is more noise than any ratio wants', () => expect(ditherChange(plan)).toBeUndefined());
+  it('none where there is more noise than any ratio wants', () => expect(ditherChange(plan, 12)).toBeUndefined());
 
   it('software goes on where the hardware ends, in 31 bits', () => {
     const demanding: Plan = { ...plan, demands: { ...plan.demands, resolution: 0.0005, step: 0.001 } };
@@ -192,7 +192,7 @@ describe('alternatives', () => {
       words: 'a wider code',
       plan: { ...quiet, perCode: 0.04 },
     } as const;
-    const found = alternatives([wider, ditherChange(quiet)!], chosen);
+    const found = alternatives([wider, ditherChange(quiet, 12)!], chosen);
     expect(found.map((a) => a.serves)).toEqual([true, false]);
     expect(found[1]!.text).toMatch(/^With a wider code, ratio .*: noise too large\.$/u);
   });
