@@ -19,6 +19,7 @@ import {
   toPage,
 } from '../src/page/blocks.ts';
 import { page } from '../src/page/page.ts';
+import { front } from '../src/page/sections/front.ts';
 import { operation, trigger } from '../src/page/sections/operation.ts';
 import { bitsText, perSecond, rateEdge, rateWords } from '../src/page/sections/rateEdge.ts';
 import { rateChanges, ratesTable } from '../src/page/sections/ratesTable.ts';
@@ -26,6 +27,7 @@ import { ratioForms, resultRegister, roundingConstants } from '../src/page/secti
 import { cautionSentences, missedSentence, wantedSentence } from '../src/page/sections/sentences.ts';
 import { number, type Told, told } from '../src/page/sections/told.ts';
 import { ratesOf, type WorksheetRates } from '../src/worksheet/ratesOf.ts';
+import { searchOf } from '../src/worksheet/searchOf.ts';
 
 /** The cost of one further bit, from where the worksheet stands. */
 function answer({ chosen, further, edge }: WorksheetRates): Prose {
@@ -116,6 +118,7 @@ export default page({
         ...resultRegister(t),
         ratioForms(t, rates),
         roundingConstants(t),
+        ...front(t, searchOf(e)),
         misleads(t),
         { body: [b.caution(cautionSentences(e))] },
       ],

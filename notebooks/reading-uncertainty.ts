@@ -46,7 +46,7 @@ function also({ e, difference, measurand }: Told): Prose {
   const other = after
     ? `without calibration ±${difference(before.expanded)}`
     : 'the worksheet states no calibration';
-  return prose`That is at ${measurand(present.measurand)}, the worst end. Most of it: ${named}. With everything at its limit ${difference(present.worstCase)}; ${other}.`;
+  return prose`That is at ${measurand(present.measurand)}, where it is worst. Most of it: ${named}. With everything at its limit ${difference(present.worstCase)}; ${other}.`;
 }
 
 /** What may be off, as far as the reader may change it here. */
@@ -72,7 +72,7 @@ function inputs({ e }: Told): Section {
       b.inputs([
         row('offset error', 'converter.offset'),
         row('gain error', 'converter.gain'),
-        row('integral nonlinearity', 'converter.inl', 'averaging leaves it'),
+        row('integral nonlinearity (INL)', 'converter.inl', 'averaging leaves it'),
         row('pin leakage', 'converter.leakage', 'at 25 °C'),
         ...(internal
           ? [
@@ -85,8 +85,9 @@ function inputs({ e }: Told): Section {
         ...('dissipation' in sensor && sensor.dissipation
           ? [row('dissipation constant', 'sensor.dissipation', 'self-heating is not taken off')]
           : []),
-        row('coldest board', 'conditions.coldest'),
-        row('warmest board', 'conditions.warmest'),
+        ...(['coldest', 'warmest'] as const).map((end) =>
+          row(`${end} board`, `conditions.${end}`, worksheet.inputs.conditions?.[end] ? undefined : '25 °C'),
+        ),
       ]),
     ],
   };

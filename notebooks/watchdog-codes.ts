@@ -65,7 +65,7 @@ function sensorWords({ thresholds, intent }: Watchdog, difference: Told['differe
   const take =
     changes.length > 0
       ? onScreen(
-          prose` ${action(`Move the limit by that to be sure with every one`, Object.fromEntries(changes))}.`,
+          prose` ${action('Move the limit by that to be sure with every one', Object.fromEntries(changes))}`,
         )
       : '';
   return prose` Sensor and divider may move this by ${difference(most)} either way.${take}`;

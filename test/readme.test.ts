@@ -2,7 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { allPages } from '../src/cli/files.ts';
+import { allPages } from '../src/cli/sources.ts';
 import * as halfbit from '../src/index.ts';
 import { type PageScript, pageView } from '../src/page/page.ts';
 import { terminalText } from '../src/page/text/terminal.ts';

@@ -2,57 +2,17 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { build as bundle, type Plugin } from 'esbuild';
 import { parseHTML } from 'linkedom';
+import type { PageView } from '../page/desk.ts';
 import { documentText, policyFor, scriptJson } from '../page/document.ts';
 import { stillSheet } from '../page/html/still.tsx';
-import { type Page, pageView } from '../page/page.ts';
+import { pageView } from '../page/page.ts';
 import { Session, type SessionData } from '../page/session.ts';
-import { allPages, home, type WorksheetFile, writeWhole } from './files.ts';
+import { carriedFile, recordFor } from './carried.ts';
+import { home, type WorksheetFile, writeWhole } from './files.ts';
+import { allPages, pageScripts, sheetPath } from './sources.ts';
 
 const sha256 = (text: string): string => createHash('sha256').update(text).digest('base64');
-
-/** The script of a page: its page script, the computation and the live part, in one. */
-async function scripts(pages: readonly Page[]): Promise<Map<string, string>> {
-  const virtual: Plugin = {
-    name: 'page',
-    setup(b) {
-      b.onResolve({ filter: /^page:/ }, ({ path }) => ({ path: path.slice(5), namespace: 'page' }));
-      b.onLoad({ filter: /.*/, namespace: 'page' }, ({ path }) => ({
-        contents: [
-          "import './src/numbers/compound.ts';",
-          "import { start } from './src/page/live/start.tsx';",
-          `import script from ${JSON.stringify(`./notebooks/${path}.ts`)};`,
-          `start({ name: ${JSON.stringify(path)}, ...script });`,
-        ].join('\n'),
-        resolveDir: home,
-        loader: 'ts',
-      }));
-    },
-  };
-  const { outputFiles } = await bundle({
-    entryPoints: pages.map(({ name }) => ({ in: `page:${name}`, out: name })),
-    plugins: [virtual],
-    bundle: true,
-    write: false,
-    outdir: home,
-    absWorkingDir: home,
-    format: 'iife',
-    target: 'es2022',
-    minify: true,
-    legalComments: 'none',
-    jsx: 'automatic',
-    jsxImportSource: 'preact',
-    mainFields: ['module', 'main'],
-    logLevel: 'silent',
-  });
-  return new Map(
-    pages.map(({ name }) => [
-      name,
-      outputFiles.find((f) => f.path === join(home, `${name}.js`))!.text.trim(),
-    ]),
-  );
-}
 
 const faces = [
   ['Halfbit Text', 'text-regular', ''],
@@ -68,7 +28,7 @@ function styleSheet(): string {
     const data = readFileSync(join(home, `data/fonts/${file}.woff2`)).toString('base64');
     return `@font-face{font-family:"${family}";${more}src:url(data:font/woff2;base64,${data}) format("woff2")}`;
   });
-  const css = readFileSync(join(home, 'src/page/html/sheet.css'), 'utf8');
+  const css = readFileSync(sheetPath, 'utf8');
   return `${css.replace(/\/\*[\s\S]*?\*\//g, '').replace(/\s+/g, ' ')}${fonts.join('')}`;
 }
 
@@ -101,8 +61,11 @@ export async function builtPages({
   };
   const session = new Session(data);
   const { document } = parseHTML('<!doctype html><html><body></body></html>');
-  const bundled = await scripts(pages);
+  const bundled = await pageScripts(pages);
+  const carried = carriedFile(worksheet.path, session.worksheet.inputs.record?.file);
   return pages.map((page) => {
+    const own: SessionData = page.takesRecord && carried ? { ...data, record: carried } : data;
+    const view = pageView(page, session, data, recordFor(page, session, carried));
     const script = bundled.get(page.name)!;
     const policy = policyFor({
       script: sha256(script),
@@ -114,10 +77,24 @@ export async function builtPages({
       policy,
       style,
       script,
-      data: scriptJson(data),
-      body: stillSheet(pageView(page, session, data), document as unknown as Document),
+      data: scriptJson(own),
+      body: stillSheet(view, document as unknown as Document),
     };
     return { name: page.name, html: documentText(parts, reload ? `<script>${reload}</script>` : '') };
+  });
+}
+
+/** A view as one HTML file without a script: to be read and printed. */
+export function stillPage(view: PageView): string {
+  const style = styleSheet();
+  const { document } = parseHTML('<!doctype html><html><body></body></html>');
+  return documentText({
+    title: `${view.question} · Halfbit`,
+    policy: policyFor({ script: sha256(''), style: sha256(style) }),
+    style,
+    script: '',
+    data: scriptJson({}),
+    body: stillSheet(view, document as unknown as Document),
   });
 }
 

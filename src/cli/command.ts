@@ -5,7 +5,7 @@ import { Session } from '../page/session.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
 import { WorksheetError } from '../worksheet/problem.ts';
 import { wantsCompound } from '../worksheet/read.ts';
-import { allPages, InputError, profileTexts, type WorksheetFile, worksheetFile } from './files.ts';
+import { InputError, profileTexts, type WorksheetFile, worksheetFile } from './files.ts';
 
 export interface Option {
   readonly type: 'string' | 'boolean';
@@ -75,11 +75,9 @@ export async function sessionOn(path: string | undefined, settings: readonly str
     ...(settings ?? []).map((s) => `"${s.replace(/^[^=]*=/, '')}"`),
   ];
   if (texts.some((text) => wantsCompound({ text }))) await import('../numbers/compound.ts');
-  const pages = await allPages();
-  const names = pages.map(({ name, short }) => ({ name, short }));
   const session = inFile(
     file.path,
-    () => new Session({ name: file.name, text: file.text, profiles, pages: names }),
+    () => new Session({ name: file.name, text: file.text, profiles, pages: [] }),
   );
   const values: [string, string][] = (settings ?? []).map((setting) => {
     const [, at, text] = /^([^=]+)=(.*)$/s.exec(setting) ?? [];
@@ -87,9 +85,10 @@ export async function sessionOn(path: string | undefined, settings: readonly str
       throw new InputError(`--set ${setting}: write it as PATH=VALUE`);
     return [at, text];
   });
-  const refused = session.write(Object.fromEntries(values));
+  // Writing evaluates; without a setting that would be for nothing.
+  const refused = values.length > 0 ? session.write(Object.fromEntries(values)) : undefined;
   if (refused !== undefined) throw new InputError(`--set: ${refused.replace(/ The figures still.*$/, '')}`);
-  return { file, profiles, pages, names, session };
+  return { file, profiles, session };
 }
 
 /** Exit code by the requirements: 0 all met, 1 one is missed. */

@@ -1,18 +1,26 @@
-/** All commands, in the order of help, and the help made from them. */
+/** All commands, and the help made from them. */
 import { columns, wrap } from '../page/text/lines.ts';
 import type { Command } from './command.ts';
-import { build } from './commands/build.ts';
-import { check } from './commands/check.ts';
-import { convert } from './commands/convert.ts';
-import { create } from './commands/new.ts';
-import { serve } from './commands/serve.ts';
-import { show } from './commands/show.ts';
 
-export const commands: readonly Command[] = [serve, build, check, show, convert, create];
+/** All commands by their names, in the order of help; each is loaded when it is wanted, so that the others cost no time. */
+export const commands: Readonly<Record<string, () => Promise<Command>>> = {
+  serve: async () => (await import('./commands/serve.ts')).serve,
+  build: async () => (await import('./commands/build.ts')).build,
+  check: async () => (await import('./commands/check.ts')).check,
+  show: async () => (await import('./commands/show.ts')).show,
+  plan: async () => (await import('./commands/plan.ts')).plan,
+  codes: async () => (await import('./commands/codes.ts')).codes,
+  convert: async () => (await import('./commands/convert.ts')).convert,
+  record: async () => (await import('./commands/record.ts')).record,
+  compare: async () => (await import('./commands/compare.ts')).compare,
+  header: async () => (await import('./commands/header.ts')).header,
+  new: async () => (await import('./commands/new.ts')).create,
+};
 
 /** Help for all commands. */
-export function helpText(): string {
-  const lines = commands.flatMap(({ name, takes, help, options }) => [
+export async function helpText(): Promise<string> {
+  const all = await Promise.all(Object.values(commands).map((load) => load()));
+  const lines = all.flatMap(({ name, takes, help, options }) => [
     '',
     `halfbit ${name} ${takes}`.trim(),
     ...wrap(help, 78, '  '),

@@ -1,10 +1,9 @@
-/** Files: worksheets, profiles, page scripts; and writing whole or not at all. */
+/** Files: worksheets and profiles; and writing whole or not at all. */
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, dirname, extname, join } from 'node:path';
-import { fileURLToPath, pathToFileURL } from 'node:url';
-import type { Page, PageScript } from '../page/page.ts';
+import { fileURLToPath } from 'node:url';
 
-/** The project's folder. */
+/** The folder of the project or package. */
 export const home = fileURLToPath(new URL('../../', import.meta.url));
 
 /** A fault of what the program was given: told in one line, without a trace. */
@@ -68,21 +67,6 @@ export function profileTexts(worksheet: string): Record<string, string> {
     }
   }
   return texts;
-}
-
-/** The page scripts of notebooks/, in their order. */
-export async function allPages(): Promise<Page[]> {
-  const folder = join(home, 'notebooks');
-  const scripts = readdirSync(folder).filter((f) => f.endsWith('.ts'));
-  const pages = await Promise.all(
-    scripts.map(async (file) => {
-      const module = (await import(pathToFileURL(join(folder, file)).href)) as { default?: PageScript };
-      if (!module.default?.content)
-        throw new InputError(`notebooks/${file}: it must export a page as its default`);
-      return { name: basename(file, '.ts'), ...module.default };
-    }),
-  );
-  return pages.sort((a, b) => a.place - b.place || a.name.localeCompare(b.name));
 }
 
 /** Writes a file whole or not at all. `fresh`: refuses to write over a file that is there. */

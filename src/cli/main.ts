@@ -10,16 +10,16 @@ const exit = { met: 0, missed: 1, badInput: 2, fault: 70 } as const;
 async function main(words: readonly string[]): Promise<number> {
   const [name, ...rest] = words;
   if (name === undefined || name === 'help' || name === '--help' || name === '-h') {
-    process.stdout.write(helpText());
+    process.stdout.write(await helpText());
     return exit.met;
   }
   try {
-    const command = commands.find((c) => c.name === name);
-    if (!command)
+    const load = Object.hasOwn(commands, name) ? commands[name] : undefined;
+    if (!load)
       throw new InputError(
-        `there is no command ${JSON.stringify(name)}; there are ${commands.map((c) => c.name).join(', ')}`,
+        `there is no command ${JSON.stringify(name)}; there are ${Object.keys(commands).join(', ')}`,
       );
-    return await command.run(rest);
+    return await (await load()).run(rest);
   } catch (error) {
     if (error instanceof WorksheetError || error instanceof InputError || error instanceof RangeError) {
       process.stderr.write(`halfbit ${name}: ${error.message}\n`);

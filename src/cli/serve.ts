@@ -4,12 +4,12 @@
  * last good pages stay and the reason is told.
  */
 import { spawn } from 'node:child_process';
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, watch } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, watch } from 'node:fs';
 import { createServer, type Server, type ServerResponse } from 'node:http';
 import { tmpdir } from 'node:os';
 import { basename, dirname, join } from 'node:path';
 import type { BuiltPage } from './build.ts';
-import { home } from './files.ts';
+import { program, watched } from './sources.ts';
 
 /** The script that loads a page anew. */
 export const reloadScript = "new EventSource('/changes').onmessage=()=>location.reload()";
@@ -85,16 +85,7 @@ export async function servePages(pages: readonly BuiltPage[], port = firstPort):
 function builtElsewhere(worksheet: string, settings: readonly string[]): Promise<BuiltPage[]> {
   return new Promise((resolve, reject) => {
     const folder = mkdtempSync(join(tmpdir(), 'halfbit-'));
-    const args = [
-      '--import',
-      'tsx',
-      join(home, 'src/cli/main.ts'),
-      'build',
-      worksheet,
-      '--out',
-      folder,
-      '--reload',
-    ];
+    const args = [...program, 'build', worksheet, '--out', folder, '--reload'];
     const child = spawn(process.execPath, [...args, ...settings], {
       cwd: process.cwd(),
       stdio: ['ignore', 'ignore', 'pipe'],
@@ -156,10 +147,7 @@ export function watchSources({
     clearTimeout(timer);
     timer = setTimeout(() => void build(), 80);
   };
-  const folders = ['src', 'notebooks', 'data/converters']
-    .map((f) => join(home, f))
-    .filter((f) => existsSync(f));
-  const watchers = folders.map((folder) => watch(folder, { recursive: true }, changed));
+  const watchers = watched.map((folder) => watch(folder, { recursive: true }, changed));
   // Editors replace a file rather than write into it, so its folder is watched.
   watchers.push(
     watch(dirname(worksheet), (_, file) => (file === basename(worksheet) ? changed() : undefined)),

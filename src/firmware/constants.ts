@@ -5,10 +5,10 @@
 import { addedBeforeShift } from '../chain/averaging/result.ts';
 import { asciiQuantity } from '../numbers/format.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
+import { faultCodesOf } from '../worksheet/faultCodesOf.ts';
 import { triggerOf } from '../worksheet/triggerOf.ts';
 import { watchdogOf } from '../worksheet/watchdogOf.ts';
 import { largestCodeOf } from './conversionOf.ts';
-import { faultCodes } from './faultCodes.ts';
 import type { IntegerConversion } from './integerConversion.ts';
 import { unitName } from './names.ts';
 
@@ -33,8 +33,11 @@ export interface ConstantGroup {
   readonly remarks: readonly string[];
 }
 
-const text = (value: number, unit: string): string =>
-  asciiQuantity({ value: Number(value.toPrecision(9)), unit });
+const text = (value: number, unit: string, digits = 9): string =>
+  asciiQuantity({ value: Number(value.toPrecision(digits)), unit });
+
+/** Results in a row that make a fault, at least: a wire that is coming off crackles. Common practice, no source. */
+const leastInRow = 3;
 
 /** A whole number up from a real one, decimals of doubles let pass. */
 const up = (value: number): number => Math.ceil(value * (1 - 1e-12));
@@ -54,7 +57,13 @@ function settings(e: Evaluation): ConstantGroup {
       },
       { name: 'CLOCK_DIVIDER', value: sampling.clockDivider, formula: 'sampling.clockDivider' },
       ...(Number.isInteger(sampling.sampleCycles)
-        ? [{ name: 'SAMPLE_CYCLES', value: sampling.sampleCycles, formula: `${text(sampling.sampleTime, 's')}: sampling.sampleCycles` }]
+        ? [
+            {
+              name: 'SAMPLE_CYCLES',
+              value: sampling.sampleCycles,
+              formula: `${text(sampling.sampleTime, 's')}: sampling.sampleCycles`,
+            },
+          ]
         : []),
       {
         name: 'SAMPLE_HALF_CYCLES',
@@ -63,9 +72,7 @@ function settings(e: Evaluation): ConstantGroup {
       },
       { name: 'BITS', value: quantizing.bits, formula: 'of one conversion: sampling.bits' },
       { name: 'RATIO', value: ratio, formula: 'conversions summed into a result: averaging.ratio' },
-      ...(Number.isInteger(log2)
-        ? [{ name: 'RATIO_LOG2', value: log2, formula: `log2 of ${ratio}` }]
-        : []),
+      ...(Number.isInteger(log2) ? [{ name: 'RATIO_LOG2', value: log2, formula: `log2 of ${ratio}` }] : []),
       { name: 'RATIO_MINUS_1', value: ratio - 1, formula: `${ratio} - 1` },
       { name: 'SHIFT', value: shift, formula: 'right shift of the sum: averaging.shift' },
       {
@@ -81,15 +88,18 @@ function settings(e: Evaluation): ConstantGroup {
 
 function trigger(e: Evaluation): Constant[] {
   const { starts, clock, wanted, every, nearest } = triggerOf(e);
-  const hertz = `${text(clock, 'Hz')} / (${nearest.prescaler} * ${nearest.count + 1})`;
+  const counts = nearest.count + 1;
+  const hertz = `${text(clock, 'Hz')} / (${nearest.prescaler} * ${counts})`;
+  const given = text((every * nearest.prescaler * counts) / clock, 's');
+  const which = every > 1 ? `, each ${every} overflows` : '';
   return [
     {
       name: 'TRIGGER_PRESCALER',
       value: nearest.prescaler,
-      formula: `a timer starts each ${starts}: ${hertz}, wanted ${text(wanted * every, 'Hz')}`,
+      formula: `a timer starts a ${starts}: ${hertz}${which}: every ${given}, wanted ${text(1 / wanted, 's')}`,
     },
-    { name: 'TRIGGER_COUNTS', value: nearest.count + 1, formula: 'counts of the timer from start to start' },
-    { name: 'TRIGGER_COUNTS_MINUS_1', value: nearest.count, formula: `${nearest.count + 1} - 1` },
+    { name: 'TRIGGER_COUNTS', value: counts, formula: 'counts of the timer from start to start' },
+    { name: 'TRIGGER_COUNTS_MINUS_1', value: nearest.count, formula: `${counts} - 1` },
     ...(every > 1
       ? [{ name: 'TRIGGER_EVERY', value: every, formula: `overflows of the timer per ${starts}` }]
       : []),
@@ -140,7 +150,11 @@ function codes(e: Evaluation): ConstantGroup {
         signed: true,
         formula: `(MULTIPLIER * code + ADDEND) / DIVISOR, exactly; first transition at ${firstTransition} LSB, no truncation bias`,
       },
-      { name: 'FRACTION_DIVISOR', value: divisor, formula: `from 2^${bits}, ratio ${ratio} and shift ${shift}` },
+      {
+        name: 'FRACTION_DIVISOR',
+        value: divisor,
+        formula: `from 2^${bits}, ratio ${ratio} and shift ${shift}`,
+      },
     ],
     remarks: averaging.overflows
       ? [
@@ -159,7 +173,11 @@ function delays(e: Evaluation): ConstantGroup {
   const { excitation } = inputs.conditioning;
   const delay = (name: string, seconds: number, formula: string): Constant[] => [
     { name: `${name}_US`, value: up(seconds * 1e6), formula: `${text(seconds, 's')}: ${formula}` },
-    { name: `${name}_TICKS`, value: up(seconds * ticks), formula: `${text(seconds, 's')} * ${text(ticks, 'Hz')}` },
+    {
+      name: `${name}_TICKS`,
+      value: up(seconds * ticks),
+      formula: `${text(seconds, 's')} * ${text(ticks, 'Hz')}`,
+    },
   ];
   return {
     title: 'Delays, rounded up, in microseconds and in ticks of the timer',
@@ -229,7 +247,11 @@ function thresholds(e: Evaluation, scale: number): ConstantGroup | undefined {
         formula: `${t.register === 'high' ? 'trips above' : 'trips below'}: ${t.limit.side} ${text(t.limit.value, t.limit.form.unit)}, ${watchdog.intent}`,
       })),
       { name: 'THRESHOLD_BITS', value: compare.registerBits, formula: 'width of the threshold register' },
-      { name: 'COMPARED_BITS', value: compare.bits, formula: `of each ${compare.stage}, ${compare.drop} low bits dropped` },
+      {
+        name: 'COMPARED_BITS',
+        value: compare.bits,
+        formula: `of each ${compare.stage}, ${compare.drop} low bits dropped`,
+      },
       ...(consecutive
         ? [{ name: 'CONSECUTIVE', value: consecutive.value, formula: 'trips in a row that make an alarm' }]
         : []),
@@ -255,44 +277,65 @@ function thresholds(e: Evaluation, scale: number): ConstantGroup | undefined {
 }
 
 function faults(e: Evaluation): ConstantGroup | undefined {
-  const found = faultCodes(e);
-  if (found.length === 0) return undefined;
+  const { ends } = faultCodesOf(e);
+  if (ends.length === 0) return undefined;
+  const told = ends.filter(({ margin }) => margin > 0);
+  const counts = told.flatMap(({ consecutive }) => (consecutive === 'none' ? [] : [consecutive]));
   return {
-    title: 'Broken and shorted sensor',
-    constants: found.flatMap(({ fault, meaning, end, code }) =>
-      code === 'none'
-        ? []
-        : [
+    title: 'Broken and shorted sensor: result codes',
+    constants: [
+      ...told.map(({ fault, end, limitCode, worstCode }) => ({
+        name: `CODE_${fault.toUpperCase().replace(/ /g, '_')}_${end === 'low' ? 'UP_TO' : 'FROM'}`,
+        value: limitCode,
+        formula: `the fault reads ${worstCode} at worst, the converter's errors and noise within; ${end === 'low' ? 'at or below' : 'at or above'} this it is broken`,
+      })),
+      ...(counts.length > 0
+        ? [
             {
-              name: `CODE_${fault.toUpperCase()}_${end === 'low' ? 'UP_TO' : 'FROM'}`,
-              value: code,
-              formula: `${meaning}; tolerance and noise within`,
+              name: 'FAULT_CONSECUTIVE',
+              value: Math.max(leastInRow, ...counts),
+              formula: 'results in a row that make a fault; common practice, and enough for the noise',
             },
-          ],
-    ),
-    remarks: found
-      .filter(({ code }) => code === 'none')
-      .map(({ meaning }) => `Cannot be told from a reading: ${meaning}.`),
+          ]
+        : []),
+    ],
+    remarks: ends
+      .filter(({ margin }) => margin <= 0)
+      .map(({ fault }) => `Cannot be told from a reading of the range: ${fault}.`),
   };
 }
 
 /** What the converted value is and how far it goes. */
 function value(e: Evaluation, c: IntegerConversion): ConstantGroup {
   const { units } = e;
-  const [one, step] = [unitName(0, units.measurand), unitName(-6, units.difference)];
+  const step = unitName(-6, units.difference);
   return {
     title: `The value: ${units.measurand} * ${c.scale}, rounded`,
     constants: [
-      { name: 'SCALE', value: c.scale, formula: `steps per ${units.measurand}: one step is no more than the error wanted` },
+      {
+        name: 'SCALE',
+        value: c.scale,
+        formula: `steps per ${units.measurand}: one step is no more than the error wanted`,
+      },
       { name: 'LOWEST_CODE', value: c.lowestCode, formula: 'lowest code that is converted' },
       { name: 'HIGHEST_CODE', value: c.highestCode, formula: 'highest code that is converted' },
       {
         name: `LARGEST_ERROR_${step}`,
         value: up(c.largestError * 1e6),
-        formula: `${text(c.largestError, units.difference)} at code ${c.largestErrorCode}: over every code converted, rounding included; wanted ${text(c.wanted, units.difference)}`,
+        formula: `${text(c.largestError, units.difference, 3)} at code ${c.largestErrorCode}: over every code converted, rounding included; wanted ${text(c.wanted, units.difference, 3)}`,
       },
-      { name: 'BELOW', value: c.below, signed: true, formula: `returned for codes of less ${one} than is converted` },
-      { name: 'ABOVE', value: c.above, signed: true, formula: `returned for codes of more ${one} than is converted` },
+      {
+        name: 'BELOW',
+        value: c.below,
+        signed: true,
+        formula: 'returned where the measurand lies below what is converted',
+      },
+      {
+        name: 'ABOVE',
+        value: c.above,
+        signed: true,
+        formula: 'returned where it lies above',
+      },
     ],
     remarks: [],
   };
@@ -300,6 +343,13 @@ function value(e: Evaluation, c: IntegerConversion): ConstantGroup {
 
 /** All constants of a worksheet, in the order of the header. */
 export function constantsOf(e: Evaluation, conversion: IntegerConversion): ConstantGroup[] {
-  const groups = [settings(e), codes(e), delays(e), thresholds(e, conversion.scale), faults(e), value(e, conversion)];
+  const groups = [
+    settings(e),
+    codes(e),
+    delays(e),
+    thresholds(e, conversion.scale),
+    faults(e),
+    value(e, conversion),
+  ];
   return groups.filter((g) => g !== undefined);
 }

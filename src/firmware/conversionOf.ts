@@ -9,8 +9,8 @@ import { type IntegerConversion, integerConversion } from './integerConversion.t
 /** Sensors whose code is a straight line of the measurand: every code may be converted. */
 const straight: readonly string[] = ['linear', 'die', 'divider'];
 
-/** Share of the range's span by which a bent curve is converted beyond each end of it. */
-const beyond = 0.5;
+/** How far a bent curve is converted beyond each end of the range: a share of its span, and K at most. */
+const beyond = { share: 0.5, most: 10 } as const;
 
 /** Share of the narrowest result code, and of the resolution, that the conversion may be off where the worksheet does not say. */
 const shares = { code: 1 / 4, resolution: 1 / 20 } as const;
@@ -21,7 +21,7 @@ export const largestCodeOf = ({ averaging }: Evaluation): number =>
 
 /**
  * The lowest and the highest code that are converted: every code of a straight line; of a bent curve those of the range, widened
- * by half its span at either end as far as the sensor's curve goes, without the codes at which the converter is at its end.
+ * by half its span or 10 K at either end, as far as the sensor's curve goes, without the codes at which the converter is at its end.
  *
  * @throws RangeError where no code of the range can be converted
  */
@@ -29,7 +29,7 @@ export function convertedCodes(e: Evaluation): { readonly lowest: number; readon
   const { channel, sensor, reading, units } = e;
   const line = straight.includes(e.worksheet.inputs.sensor.kind);
   const { low, high } = channel.range;
-  const more = line ? Number.POSITIVE_INFINITY : beyond * (high - low);
+  const more = line ? Number.POSITIVE_INFINITY : Math.min(beyond.share * (high - low), beyond.most);
   const ends = [
     Math.max(low - more, sensor.validRange.low),
     Math.min(high + more, sensor.validRange.high),
@@ -104,5 +104,17 @@ export function conversionOf(e: Evaluation): IntegerConversion {
       }
     }
   }
-  throw refused;
+  throw new RangeError(
+    (refused as RangeError).message.replace(/^integerConversion\.error/, 'firmware.error'),
+  );
+}
+
+/** The integer conversion of a worksheet, or why there is none. */
+export function conversionOrRefusal(e: Evaluation): IntegerConversion | string {
+  try {
+    return conversionOf(e);
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    return error.message;
+  }
 }

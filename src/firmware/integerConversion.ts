@@ -6,7 +6,7 @@
  */
 import { choice, named, or, positive, type Rule, refusal, whole } from '../numbers/guard.ts';
 import { type Curve, curveOf } from './curve.ts';
-import { type Form, type Proof, proofOf, type Width, widths } from './form.ts';
+import { type Proof, proofOf, type Width, widths } from './form.ts';
 import { type Multiplier, multiplierFor } from './multiplier.ts';
 import { type Polynomial, polynomialFor } from './polynomial.ts';
 import { type Table, tableFor } from './table.ts';
@@ -24,7 +24,7 @@ export interface ConversionCandidate {
   readonly error: number | 'none';
   /** Bytes of its constants. */
   readonly bytes: number;
-  /** Bytes of constants and, by estimate, of multiplications: w²/2 for one of w bytes. Smallest is chosen. */
+  /** Bytes of constants and, by estimate, of the program: w²/2 for a multiplication of w bytes, 16 for reading a table. Smallest is chosen. */
   readonly size: number;
 }
 
@@ -65,8 +65,14 @@ export interface IntegerConversion {
 /** What stands for "below" and "above": the ends of 32 bits, so that comparisons still hold. */
 export const sentinels = { below: -(2 ** 31), above: 2 ** 31 - 1 } as const;
 
+/** Size of a polynomial of second degree in 64 bits, bytes: what serves in fewer bits and is no larger is not held against it. */
+const leastOfWidest = 104;
+
 /** Largest degree of a polynomial. */
 const highestDegree = 9;
+
+/** What finding the entries of a table is worth, bytes: index, two reads, a difference. */
+const reading = 16;
 
 /** What multiplications of a width are worth, bytes: the partial products of a small core. */
 const multiplication = (width: Width): number => (width / 8) ** 2 / 2;
@@ -109,7 +115,7 @@ function* formsOf(curve: Curve, method: Method, width: Width): Generator<Omit<Tr
       for (const narrow of [true, false]) {
         const form = tableFor(curve, width, segmentBits, narrow);
         const bytes = (form?.entries.length ?? 0) * (narrow ? 2 : 4);
-        if (form) yield { form, bytes, size: bytes + multiplication(width) };
+        if (form) yield { form, bytes, size: bytes + reading + multiplication(width) };
       }
     }
   }
@@ -136,8 +142,8 @@ function best(curve: Curve, method: Method, width: Width, allowed: number): Trie
  *
  *     value = measurand·scale, rounded: multiplier and shift, polynomial in fixed point, or table with interpolation
  *
- * Each of the three is tried with intermediates of 16 and 32 bits, and of 64 where those do not serve (53 of them, so that doubles
- * compute the same). Every
+ * Each of the three is tried with intermediates of 16 and 32 bits, and of 64 where those do not serve or are large (53 of them, so
+ * that doubles compute the same). Every
  * code is walked through: the largest error, rounding included, and the largest intermediate are proved, not estimated. Smallest is
  * by bytes of constants and multiplications, then by width.
  *
@@ -176,8 +182,8 @@ export function integerConversion(given: {
   const candidates: ConversionCandidate[] = [];
   let least = Number.POSITIVE_INFINITY;
   for (const width of widths.filter((w) => w <= intermediates)) {
-    // Of 64 bits nothing is gained where fewer serve.
-    if (width === 64 && kept.length > 0) break;
+    // No bent curve is smaller in 64 bits than this.
+    if (width === 64 && kept.some(({ size }) => size <= leastOfWidest)) break;
     for (const method of ['multiplier', 'polynomial', 'table'] as const) {
       const tried = best(curve, method, width, error * scale);
       candidates.push({

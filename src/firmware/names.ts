@@ -26,24 +26,22 @@ export function prefixFrom(name: string): string {
   return (/^[a-z]/.test(words) ? words : `channel_${words}`).slice(0, longest).replace(/_+$/, '');
 }
 
-/** Signs beyond ASCII that a comment has words for. */
+/** Signs beyond ASCII that a comment has words for, as they stand after compatible decomposition. */
 const words: Readonly<Record<string, string>> = {
-  '°': 'deg',
-  µ: 'u',
-  μ: 'u',
-  Ω: 'ohm',
-  Ω: 'ohm',
-  '−': '-',
-  '–': '-',
-  '—': '-',
-  '×': 'x',
-  '·': '*',
-  '±': '+-',
-  '…': '...',
-  '‘': "'",
-  '’': "'",
-  '“': '"',
-  '”': '"',
+  '\u00b0': 'deg',
+  '\u03bc': 'u',
+  '\u03a9': 'ohm',
+  '\u2044': '/',
+  '\u2212': '-',
+  '\u2013': '-',
+  '\u2014': '-',
+  '\u00d7': 'x',
+  '\u00b7': '*',
+  '\u00b1': '+-',
+  '\u2018': "'",
+  '\u2019': "'",
+  '\u201c': '"',
+  '\u201d': '"',
 };
 
 /**
@@ -53,7 +51,7 @@ const words: Readonly<Record<string, string>> = {
  * @returns printable ASCII
  *
  * @example
- * commented('a */ b') // => 'a * / b'
+ * commented('3 °C ± 1 /' + '* x') // => '3 degC +- 1 / * x'
  */
 export const commented = (text: string): string =>
   [...text.normalize('NFKD')]

@@ -38,8 +38,7 @@ function coefficientsOf(curve: Curve, degree: number, centre: number, reach: num
     divided.push(middle(curve, block));
   }
   for (let k = 1; k <= degree; k++) {
-    for (let i = degree; i >= k; i--)
-      divided[i] = (divided[i]! - divided[i - 1]!) / (xs[i]! - xs[i - k]!);
+    for (let i = degree; i >= k; i--) divided[i] = (divided[i]! - divided[i - 1]!) / (xs[i]! - xs[i - k]!);
   }
   const out = new Array<number>(degree + 1).fill(0);
   for (let i = degree; i >= 0; i--) {

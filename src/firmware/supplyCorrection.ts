@@ -6,7 +6,14 @@
  *
  * It serves chains that measure an absolute voltage against a supply that moves. A ratiometric chain must not be corrected.
  */
-import { addedBeforeShift, largestResult, type Rounding, ratioRule, roundingRule, shiftRule } from '../chain/averaging/result.ts';
+import {
+  addedBeforeShift,
+  largestResult,
+  type Rounding,
+  ratioRule,
+  roundingRule,
+  shiftRule,
+} from '../chain/averaging/result.ts';
 import { bitsRule, firstTransitionRule } from '../chain/quantizing.ts';
 import { named, positive, refusal } from '../numbers/guard.ts';
 
@@ -96,7 +103,9 @@ export function supplyCorrection(given: {
   const largest = largestCode * parts + addend;
   const largestIntermediate = Math.max(largest * expected, millivolts) + Math.ceil(largest / 2);
   if (largestIntermediate > 2 ** 53) {
-    throw new RangeError(`${refusal(`${caller}.ratio`, ratio, 'results of fewer bits')}; a product needs more than 53 bits`);
+    throw new RangeError(
+      `${refusal(`${caller}.ratio`, ratio, 'results of fewer bits')}; a product needs more than 53 bits`,
+    );
   }
   const partsOf = (code: number): number => Math.max(0, code * parts + addend);
   return {

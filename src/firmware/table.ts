@@ -81,9 +81,14 @@ export function tableFor(
   const lifted = knots.map((z, i) => z + ((sags[i - 1] ?? sags[i])! + (sags[i] ?? sags[i - 1])!) / 2);
   const base = Math.floor(Math.min(lifted[0]!, lifted[1]!));
   const span = lifted.at(-1)! - base;
-  const limit = Math.min(limitOf(narrow ? 16 : 32, false), limitOf(width, false));
+  const rise = Math.max(...lifted.slice(1).map((z, i) => z - lifted[i]!));
+  const fits = (value: number): boolean => value <= limitOf(width, false);
+  const room = (bits: number): boolean =>
+    (span + 1) * 2 ** bits <= limitOf(narrow ? 16 : 32, false) &&
+    fits((span + 1) * 2 ** bits) &&
+    fits((rise * 2 ** bits + 1) * (length - 1) + length / 2);
   let entryBits = finestEntryBits;
-  while (entryBits >= 0 && (span + 1) * 2 ** entryBits > limit) entryBits--;
+  while (entryBits >= 0 && !room(entryBits)) entryBits--;
   if (entryBits < 0) return undefined;
   const entries = lifted.map((z) => Math.round((z - base) * 2 ** entryBits));
   if (entries.some((entry, i) => i > 0 && entry < entries[i - 1]!)) return undefined;

@@ -19,6 +19,12 @@ export interface Action {
   readonly changes: Readonly<Record<string, string>>;
 }
 
+/** A file that the reader may hand in, and the way back to the one that the page carries. */
+export interface FileChoice {
+  readonly type: 'file';
+  readonly words: string;
+}
+
 /** A run of text with a role. */
 export interface Run {
   readonly type: 'strong' | 'emphasis' | 'symbol' | 'missed' | 'met';
@@ -38,7 +44,7 @@ export interface OnScreen {
   readonly text: Prose;
 }
 
-export type Inline = string | Entry | Action | Run | PageLink | OnScreen;
+export type Inline = string | Entry | Action | FileChoice | Run | PageLink | OnScreen;
 export type Prose = readonly Inline[];
 
 /** Prose from a template; numbers are not formatted here, pass text. */
@@ -69,6 +75,9 @@ export const action = (words: string, changes: Readonly<Record<string, string>>)
   words,
   changes,
 });
+
+/** Words that ask for a file when chosen. */
+export const fileChoice = (words: string): FileChoice => ({ type: 'file', words });
 
 /** Words for the screen alone. */
 export const onScreen = (text: Prose): OnScreen => ({ type: 'screen', text });
@@ -129,7 +138,8 @@ export interface Column {
 /** One row of a table. A `miss` cell holds the figure that fails; a row with `choose` can be taken by the reader. */
 export interface Row {
   readonly cells: readonly (string | { readonly text: string; readonly miss: true })[];
-  readonly verdicts?: readonly { readonly mark?: 'miss' | 'met'; readonly text: string }[];
+  /** 'open' is neither; what has no mark is left out on narrow screens. */
+  readonly verdicts?: readonly { readonly mark?: 'miss' | 'met' | 'open'; readonly text: string }[];
   readonly standing?: 'fails' | 'recommended' | 'chosen';
   /** First row of a group: a hairline above. */
   readonly group?: boolean;

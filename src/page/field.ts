@@ -42,6 +42,7 @@ export const notGiven = 'not given';
 /** Parts of the worksheet whose inputs stand on a page whether they are given or not; an emptied field leaves its input out. */
 const openParts: readonly string[] = [
   'noise',
+  'record',
   'conditions',
   'calibration.standard',
   'calibration.drift',
@@ -55,6 +56,7 @@ const openParts: readonly string[] = [
   'watchdog.compare',
   'watchdog.consecutive',
   'watchdog.hysteresis',
+  'scan',
 ];
 
 /** Whether what somebody typed leaves an input out of the worksheet. */

@@ -3,6 +3,7 @@ import type { Evaluation } from '../worksheet/evaluate.ts';
 import type { Content } from './blocks.ts';
 import { chainOf, type Stage } from './chain.ts';
 import type { PageView } from './desk.ts';
+import type { PageRecord } from './record.ts';
 import type { PageNames, Session } from './session.ts';
 
 /** What a page script in notebooks/ gives. */
@@ -14,7 +15,9 @@ export interface PageScript {
   /** Its question, in the reader's words. */
   readonly question: string;
   /** The answer and the sections, from what was computed. */
-  readonly content: (evaluation: Evaluation) => Content;
+  readonly content: (evaluation: Evaluation, record?: PageRecord) => Content;
+  /** Whether it is about recorded codes: it carries the worksheet's, and takes a file of others. */
+  readonly takesRecord?: true;
 }
 
 /** A page script with its name, which is the name of its file. */
@@ -25,22 +28,31 @@ export interface Page extends PageScript {
 /** A page script, checked by its type. */
 export const page = (script: PageScript): PageScript => script;
 
-/** What was made of an evaluation, so that a page shown again without a change is not computed again. */
-const made = new WeakMap<Evaluation, Map<string, { content: Content; chain: readonly Stage[] }>>();
+/** What was made of an evaluation and a record. */
+interface Made {
+  readonly record: PageRecord | undefined;
+  readonly content: Content;
+  readonly chain: readonly Stage[];
+}
 
-function contentOf(of: Page, evaluation: Evaluation): { content: Content; chain: readonly Stage[] } {
-  const byPage = made.get(evaluation) ?? new Map<string, { content: Content; chain: readonly Stage[] }>();
+/** What was made, so that a page shown again without a change is not computed again. */
+const made = new WeakMap<Evaluation, Map<string, Made>>();
+
+function contentOf(of: Page, evaluation: Evaluation, record: PageRecord | undefined): Made {
+  const byPage = made.get(evaluation) ?? new Map<string, Made>();
   made.set(evaluation, byPage);
-  const found = byPage.get(of.name) ?? { content: of.content(evaluation), chain: chainOf(evaluation) };
+  const before = byPage.get(of.name);
+  if (before && before.record === record) return before;
+  const found = { record, content: of.content(evaluation, record), chain: chainOf(evaluation) };
   byPage.set(of.name, found);
   return found;
 }
 
-/** The page as renderers need it, for the session's present worksheet. */
-export function pageView(of: Page, session: Session, pages: PageNames): PageView {
+/** The page as renderers need it, for the session's present worksheet and, where the page takes one, a record. */
+export function pageView(of: Page, session: Session, pages: PageNames, record?: PageRecord): PageView {
   const { evaluation } = session;
   const { inputs, hash } = evaluation.worksheet;
-  const { content, chain } = contentOf(of, evaluation);
+  const { content, chain } = contentOf(of, evaluation, record);
   return {
     name: of.name,
     question: content.question ?? of.question,

@@ -6,20 +6,22 @@ import { type Evaluation, evaluate } from '../worksheet/evaluate.ts';
 import { WorksheetError } from '../worksheet/problem.ts';
 import { readProfile } from '../worksheet/profile.ts';
 import { readWorksheet, type Worksheet } from '../worksheet/read.ts';
-import { withValues } from '../worksheet/write.ts';
+import { figureOf, withValues } from '../worksheet/write.ts';
 import type { Field } from './desk.ts';
 import { fieldOf, leavesOut, steppedText, withoutCounted } from './field.ts';
+import type { CarriedRecord } from './record.ts';
 
 /** The names of all pages, in their order. */
 export interface PageNames {
   readonly pages: readonly { readonly name: string; readonly short: string }[];
 }
 
-/** What a page's file carries: the worksheet, the profiles, the other pages. */
+/** What a page's file carries: the worksheet, the profiles, the other pages, and where it takes one, a record. */
 export interface SessionData extends PageNames {
   readonly name: string;
   readonly text: string;
   readonly profiles: Readonly<Record<string, string>>;
+  readonly record?: CarriedRecord;
 }
 
 /** Worksheet paths and the text written at each, in the order of writing. */
@@ -125,7 +127,9 @@ export class Session {
       // What follows from the inputs must be computable too.
       const evaluation = evaluate({ worksheet });
       if (worksheet.text === this.text) return undefined;
+      // Source and note go with their figure, without a word.
       const words = Object.keys(values)
+        .filter((path) => figureOf(worksheet, path) === undefined)
         .map((path) => {
           const [from, to] = [
             fieldOf(since ? this.#before(since) : this.worksheet, path),

@@ -18,6 +18,17 @@ export type SettingRequirementName =
 /** The names of the requirements; that of the uncertainty is judged once, for the whole chain. */
 export type RequirementName = SettingRequirementName | 'uncertainty';
 
+/** What a setting is that misses one, in a few words. */
+export const missedWords: Readonly<Record<SettingRequirementName, string>> = {
+  resolution: 'noise too large',
+  step: 'step too wide',
+  settling: 'not settled',
+  overflow: 'overflows',
+  period: 'longer than the period',
+  latency: 'result too late',
+  batteryLife: 'battery empty too soon',
+};
+
 /** A requirement, and whether it is met. */
 export interface RequirementResult {
   readonly name: RequirementName;
@@ -86,33 +97,67 @@ export const verdictOn = <N extends RequirementName>(
   margin: actual === 0 ? 'any' : required / actual,
 });
 
-/** The verdicts on a setting, in the order of the names. */
-export function judged(worth: Worth, demands: Demands): SettingRequirement[] {
-  const results: SettingRequirement[] = [];
-  const judge = (
-    name: SettingRequirementName,
-    actual: number,
-    required: number | undefined,
-    unit: string,
-  ) => {
-    if (required !== undefined) results.push(verdictOn(name, actual, required, unit));
-  };
-  judge('resolution', worth.rms, demands.resolution, demands.unit);
-  judge('step', worth.step, demands.step, demands.unit);
-  judge('settling', worth.settlingLsb, demands.settlingLsb, 'LSB');
-  judge('overflow', worth.largestCode, 2 ** worth.registerBits - 1, '1');
-  judge('period', worth.time, demands.period, 's');
-  judge('latency', worth.latency, demands.latency, 's');
-  if (demands.batteryLife !== undefined && worth.life !== undefined) {
-    const [required, actual] = [demands.batteryLife, worth.life];
-    results.push({
-      name: 'batteryLife',
-      required,
-      actual,
-      met: actual >= required,
-      unit: 's',
-      margin: actual / required,
-    });
-  }
-  return results;
+/** How one requirement is judged; a figure or limit that is undefined is not judged. */
+interface Judge {
+  readonly name: SettingRequirementName;
+  readonly actual: (worth: Worth) => number | undefined;
+  readonly required: (demands: Demands, worth: Worth) => number | undefined;
+  /** Unit; that of the measurand's differences where it is absent. */
+  readonly unit?: string;
+  /** Whether the limit is a lower one. */
+  readonly least?: true;
 }
+
+/** All of them, in the order of the names. */
+const judges: readonly Judge[] = [
+  { name: 'resolution', actual: (w) => w.rms, required: (d) => d.resolution },
+  { name: 'step', actual: (w) => w.step, required: (d) => d.step },
+  { name: 'settling', actual: (w) => w.settlingLsb, required: (d) => d.settlingLsb, unit: 'LSB' },
+  { name: 'overflow', actual: (w) => w.largestCode, required: (_, w) => 2 ** w.registerBits - 1, unit: '1' },
+  { name: 'period', actual: (w) => w.time, required: (d) => d.period, unit: 's' },
+  { name: 'latency', actual: (w) => w.latency, required: (d) => d.latency, unit: 's' },
+  { name: 'batteryLife', actual: (w) => w.life, required: (d) => d.batteryLife, unit: 's', least: true },
+];
+
+/** The verdicts on a setting, in the order of the names. */
+export const judged = (worth: Worth, demands: Demands): SettingRequirement[] =>
+  judges.flatMap(({ name, actual, required, unit = demands.unit, least }): SettingRequirement[] => {
+    const limit = required(demands, worth);
+    const figure = limit === undefined ? undefined : actual(worth);
+    if (limit === undefined || figure === undefined) return [];
+    if (!least) return [verdictOn(name, figure, limit, unit)];
+    return [{ name, required: limit, actual: figure, met: figure >= limit, unit, margin: figure / limit }];
+  });
+
+/** The requirements that a search judges first: what they ask is soon known. */
+export const quickFirst = [
+  'step',
+  'overflow',
+  'period',
+  'latency',
+  'settling',
+] as const satisfies readonly SettingRequirementName[];
+/** Those that it judges where all of the others are met: what they ask is dear. */
+export const dearLast = ['resolution', 'batteryLife'] as const satisfies readonly SettingRequirementName[];
+
+const named = (names: readonly SettingRequirementName[]): readonly Judge[] =>
+  names.map((name) => judges.find((j) => j.name === name)!);
+const [quick, dear] = [named(quickFirst), named(dearLast)];
+
+function firstOf(list: readonly Judge[], worth: Worth, demands: Demands): SettingRequirementName | undefined {
+  for (const { name, actual, required, least } of list) {
+    const limit = required(demands, worth);
+    if (limit === undefined) continue;
+    const figure = actual(worth);
+    if (figure !== undefined && !(least ? figure >= limit : figure <= limit)) return name;
+  }
+  return undefined;
+}
+
+/** The first of `quickFirst` that a setting misses, by the same verdicts; undefined if it meets them. */
+export const missedQuickly = (worth: Worth, demands: Demands): SettingRequirementName | undefined =>
+  firstOf(quick, worth, demands);
+
+/** The first of `dearLast` that it misses. */
+export const missedAfterAll = (worth: Worth, demands: Demands): SettingRequirementName | undefined =>
+  firstOf(dear, worth, demands);

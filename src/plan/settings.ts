@@ -5,38 +5,12 @@
  * goes the whole table, so nothing better exists than what it recommends.
  */
 
-import { type BurstCharge, burstCharge } from '../budget/charge.ts';
 import { type OversampledSetting, oversampleTable } from '../chain/averaging/oversample.ts';
-import { type Demands, judged, type SettingRequirement } from './requirements.ts';
+import type { Plan } from './plan.ts';
+import { type Demands, judged, missedWords, type SettingRequirement } from './requirements.ts';
+import { RatioWorth } from './worth.ts';
 
-/** What the settings have in common. Only `ratios` and `largestShift` are searched. */
-export interface Plan {
-  readonly bits: number;
-  /** Transition noise of one conversion, native LSB rms. */
-  readonly noiseLsb: number;
-  readonly rounding: 'truncate' | 'round';
-  readonly registerBits: number;
-  /** Ratios to look at, 1 among them where averaging can be off. */
-  readonly ratios: readonly number[];
-  readonly largestShift: number;
-  /** Measurand per native code where that is most. */
-  readonly perCode: number;
-  /** Random error from other sources, rms, native LSB, for a ratio. */
-  readonly otherLsb: (ratio: number) => number;
-  /** |mean settling error| of a burst, native LSB, for a ratio. */
-  readonly settlingLsb: (ratio: number) => number;
-  /** Time ahead of the burst that counts as latency, s. */
-  readonly startTime: number;
-  readonly conversionTime: number;
-  readonly interval: number;
-  readonly converterCurrent: number;
-  readonly coreCurrent: number;
-  /** Of what else is on for the burst: a switched divider, the internal reference. */
-  readonly excitationCurrent: number;
-  /** Life of the battery, s, with this burst in each reading; undefined where nothing tells. Absent where none is wanted. */
-  readonly life?: (burst: BurstCharge) => number | undefined;
-  readonly demands: Demands;
-}
+export type { Plan } from './plan.ts';
 
 /** A ratio and a shift. */
 export interface Setting {
@@ -84,24 +58,8 @@ export interface Settings {
 const same = 1e-9;
 
 /** What a setting fails by, in a few words. */
-function failureText({ name }: SettingRequirement, { resultBits }: OversampledSetting): string {
-  switch (name) {
-    case 'resolution':
-      return 'noise too large';
-    case 'step':
-      return 'step too wide';
-    case 'settling':
-      return 'not settled';
-    case 'overflow':
-      return `overflows: needs ${resultBits} bits`;
-    case 'period':
-      return 'longer than the period';
-    case 'latency':
-      return 'result too late';
-    case 'batteryLife':
-      return 'battery empty too soon';
-  }
-}
+const failureText = ({ name }: SettingRequirement, { resultBits }: OversampledSetting): string =>
+  name === 'overflow' ? `overflows: needs ${resultBits} bits` : missedWords[name];
 
 /** Shifts that do not widen the result beyond the native code: 0 … log2 of the ratio. */
 const usefulShifts = (ratio: number, largest: number): number[] =>
@@ -110,42 +68,17 @@ const usefulShifts = (ratio: number, largest: number): number[] =>
 /** One row without its marks. */
 type Unmarked = Omit<SettingRow, 'recommended' | 'chosen'>;
 
-function rowOf(plan: Plan, worth: OversampledSetting, settlingLsb: number, burst: BurstCharge): Unmarked {
-  const { perCode, demands, registerBits, startTime } = plan;
-  const rms = perCode * Math.hypot(worth.rmsErrorLsb, plan.otherLsb(worth.ratio));
-  const step = perCode * worth.resultLsb;
-  const requirements = judged(
-    {
-      rms,
-      step,
-      settlingLsb: settlingLsb / worth.resultLsb,
-      largestCode: worth.largestCode,
-      registerBits,
-      time: burst.time,
-      latency: startTime + burst.time,
-      life: plan.life?.(burst),
-    },
-    demands,
-  );
-  const failures = requirements.filter((r) => !r.met).map((r) => ({ ...r, text: failureText(r, worth) }));
-  return { ...worth, step, rms, ...burst, requirements, failures };
-}
-
 /** The rows of one ratio. */
 function rowsOf(plan: Plan, ratio: number, shifts: readonly number[]): Unmarked[] {
-  const { bits, noiseLsb, rounding, registerBits } = plan;
+  const { bits, noiseLsb, rounding, registerBits, demands } = plan;
   const worths = oversampleTable({ bits, noiseLsb, ratios: [ratio], shifts, rounding, registerBits });
-  const settling = Math.abs(plan.settlingLsb(ratio));
-  const { conversionTime, interval, converterCurrent, coreCurrent, excitationCurrent } = plan;
-  const burst = burstCharge({
-    ratio,
-    conversionTime,
-    interval,
-    converterCurrent,
-    coreCurrent,
-    excitationCurrent,
+  const of = new RatioWorth(plan, ratio, (_, shift) => worths[shifts.indexOf(shift)]!.rmsErrorLsb);
+  return worths.map((worth) => {
+    const own = of.at(worth.shift);
+    const requirements = judged(own, demands);
+    const failures = requirements.filter((r) => !r.met).map((r) => ({ ...r, text: failureText(r, worth) }));
+    return { ...worth, step: own.step, rms: own.rms, ...of.burst, requirements, failures };
   });
-  return worths.map((worth) => rowOf(plan, worth, settling, burst));
 }
 
 /** What one setting is worth, searched or not. */

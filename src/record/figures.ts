@@ -176,11 +176,7 @@ const figuresRule: Rule<RecordFigures> = {
  * (() => { const s = recordFigures({ bits: 12 }); s.add([1, 2, 1, 2]); return figuresAtRate({ figures: s.figures(), rate: 50 }).allan[0].tau; })() // => 0.02
  */
 export function figuresAtRate(given: { figures: RecordFigures; rate: number }): RecordFigures {
-  const { figures, rate } = named(
-    'figuresAtRate',
-    { figures: figuresRule, rate: positive('Hz') },
-    given,
-  );
+  const { figures, rate } = named('figuresAtRate', { figures: figuresRule, rate: positive('Hz') }, given);
   const faster = rate / figures.rate;
   const scaled = (s: Spectrum | 'none'): Spectrum | 'none' =>
     s === 'none'

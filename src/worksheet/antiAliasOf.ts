@@ -15,8 +15,8 @@ import { networkAt } from './samplingOf.ts';
 export interface AntiAliasRow {
   /** On the board, F; 0 for none. */
   readonly capacitor: number;
-  /** Series resistor, Ω; 'none' where no value serves. */
-  readonly resistor: number | 'none';
+  /** Series resistor, Ω; 0 for none. */
+  readonly resistor: number;
   /** With everything that is in series at the largest source resistance of the range: −3 dB, Hz, and time constant, s. */
   readonly corner: number;
   readonly timeConstant: number;
@@ -24,7 +24,7 @@ export interface AntiAliasRow {
   readonly atRate: number;
   /** Settling of the mean of the burst, and waking where the source is switched, native LSB, without sign. */
   readonly settlingLsb: number;
-  /** Shift that the pin's leakage makes, V. */
+  /** Largest shift that the pin's leakage makes, in the measurand's unit of differences. */
   readonly leakage: number;
   readonly present: boolean;
 }
@@ -34,10 +34,8 @@ export interface AntiAlias {
   readonly present: AntiAliasRow;
   /** By rising capacitor, those that serve. */
   readonly rows: readonly AntiAliasRow[];
-  /** The one that leaves least at the rate of conversions; absent where none is better than what there is. */
+  /** The smallest capacitor that leaves a hundredth at the rate of conversions, else what leaves least; absent where that is no gain. */
   readonly best?: AntiAliasRow;
-  /** Time constants of the low-pass that a reading waits for, s. */
-  readonly mostTime: number;
 }
 
 /** The values of E3 over decades of ten. */
@@ -46,8 +44,11 @@ const over = (first: number, decades: number): number[] =>
     seriesValues({ series: 'E3' }).map((v) => Number(`${v}e${first + d}`)),
   ).flat();
 
-/** Resistors and capacitors that are tried: 100 Ω to 470 kΩ, 100 pF to 4.7 µF. */
-const [resistors, capacitors] = [over(2, 4), over(-10, 5)];
+/** Resistors and capacitors that are tried: none, 100 Ω to 470 kΩ, 100 pF to 4.7 µF. */
+const [resistors, capacitors] = [[0, ...over(2, 4)], over(-10, 5)];
+
+/** What is little enough at the rate of conversions, relative. */
+const enough = 0.01;
 
 /** Time constants after which a step is settled to 1 %. */
 const settled = Math.log(100);
@@ -65,6 +66,8 @@ export function antiAliasOf(e: Evaluation): AntiAlias {
   const wakeTime = startTimeOf(worksheet, channel);
   const { low, high } = channel.range;
   const places = [...new Set([low, sampling.worstAt, high])];
+  const { uncertainty, resolution } = inputs.requirement;
+  // A reading has to follow from one to the next.
   const mostTime = inputs.requirement.period.value / settled;
   const rowOf = (resistor: number, capacitor: number, present = false): AntiAliasRow => {
     const source = sampling.sourceResistance - presentResistor + resistor;
@@ -94,25 +97,36 @@ export function antiAliasOf(e: Evaluation): AntiAlias {
       corner: 1 / (2 * Math.PI * timeConstant),
       atRate: lowPassGain({ frequency: 1 / period, timeConstant }),
       settlingLsb: Math.max(...errors),
-      leakage: leakageError({ leakageCurrent: profile.leakage.value, sourceResistance: source }),
+      leakage: Math.max(
+        ...places.map((m) => {
+          const sourceResistance = channel.sourceResistance(m) - presentResistor + resistor;
+          const leakageCurrent = profile.leakage.value;
+          return (leakageError({ leakageCurrent, sourceResistance }) / codeBinWidth) * channel.perCode(m);
+        }),
+      ),
       present,
     };
   };
-  const serves = (row: AntiAliasRow): boolean =>
-    row.settlingLsb <= allowedErrorLsb && row.timeConstant <= mostTime;
   const present = rowOf(presentResistor, presentCapacitor, true);
+  // Leakage may take half of what is wanted, or as much as it does already.
+  const mostLeakage = Math.max(present.leakage, ((uncertainty ?? resolution)?.value ?? 0) / 2);
+  const serves = (row: AntiAliasRow): boolean =>
+    row.settlingLsb <= allowedErrorLsb &&
+    row.timeConstant <= mostTime &&
+    row.leakage <= mostLeakage * (1 + 1e-9);
   const rows = capacitors.flatMap((capacitor) => {
     const found = resistors.findLast((r) => serves(rowOf(r, capacitor)));
     return found === undefined ? [] : [rowOf(found, capacitor)];
   });
-  const best = rows.reduce<AntiAliasRow | undefined>(
-    (a, r) => (a === undefined || r.atRate < 0.98 * a.atRate ? r : a),
-    undefined,
-  );
+  const best =
+    rows.find((r) => r.atRate <= enough) ??
+    rows.reduce<AntiAliasRow | undefined>(
+      (a, r) => (a === undefined || r.atRate < 0.98 * a.atRate ? r : a),
+      undefined,
+    );
   return {
     present,
     rows,
-    ...(best && (best.atRate < present.atRate || !serves(present)) && { best }),
-    mostTime,
+    ...(best && (best.atRate < 0.7 * present.atRate || !serves(present)) && { best }),
   };
 }

@@ -110,9 +110,9 @@ function codeErrors(basis: BoardBasis, influences: Influences): Added[] {
     );
   };
   limit('offset error', 'offset', 'fixed');
-  limit('integral nonlinearity', 'inl', 'places');
+  limit('INL', 'inl', 'places');
   const span = temperatureSpan(worksheet);
-  const offsetDrift = ((profile.drift?.offsetPerKelvin.value ?? 0) * span) / coarser;
+  const offsetDrift = ((profile.drift?.offsetPerKelvin?.value ?? 0) * span) / coarser;
   put(
     {
       name: 'offset drift',
@@ -216,7 +216,7 @@ export function boardOf(basis: BoardBasis): Board {
     degreesOfFreedom: freedomOf(profile.gain),
     stays: 'fixed',
   });
-  const gainDriftSize = (profile.drift?.gainPerKelvin.value ?? 0) * temperatureSpan(worksheet);
+  const gainDriftSize = (profile.drift?.gainPerKelvin?.value ?? 0) * temperatureSpan(worksheet);
   const gainDrift = influences.limits('gain drift', 'converter.drift.gainPerKelvin', {
     size: gainDriftSize,
     unit: '1',

@@ -6,7 +6,7 @@ import { asciiQuantity } from '../numbers/format.ts';
 import { nearest, shown } from '../numbers/guard.ts';
 import { listed } from './check.ts';
 import type { Loose, Refuse } from './problem.ts';
-import { ladder, overridden, profileFaults, ratiosOf } from './profile.ts';
+import { clockServes, ladder, overridden, profileFaults, ratiosOf } from './profile.ts';
 import type { Profile, Profiles } from './schema/converter.ts';
 import type { Quantity } from './schema/field.ts';
 import type { Inputs } from './schema/worksheet.ts';
@@ -45,6 +45,23 @@ export function profileCheck(inputs: Loose<Inputs>, profile: Profile | undefined
   if (profile === undefined) return;
   checkSampling(inputs, profile, refuse);
   checkAveraging(inputs, profile, refuse);
+  checkScan(inputs, profile, refuse);
+}
+
+function checkScan({ scan, sensor }: Loose<Inputs>, profile: Profile, refuse: Refuse): void {
+  const others = scan?.channels ?? [];
+  const pins = others.filter((c) => c?.input !== 'internal').length + (sensor?.kind === 'die' ? 0 : 1);
+  if (others.length > 0 && pins > profile.channels) {
+    const reason = `${pins} channels at pins; the profile has ${profile.channels}`;
+    refuse('scan.channels', String(pins), `up to ${profile.channels} channels at pins`, reason);
+  }
+  const allowed = ladder(profile.sampleCycles);
+  for (const [i, channel] of others.entries()) {
+    const cycles = channel?.sampleCycles;
+    if (cycles === undefined || profile.sampleCycles.includes(cycles)) continue;
+    const reason = `${cycles} is no sample time of the profile; the profile allows ${allowed}`;
+    refuse(`scan.channels.${i}.sampleCycles`, String(cycles), allowed, reason);
+  }
 }
 
 function checkReference({ converter }: Loose<Inputs>, profile: Profile | undefined, refuse: Refuse): void {
@@ -94,7 +111,7 @@ function checkSampling({ sampling }: Loose<Inputs>, profile: Profile, refuse: Re
     inList('sampling.clockDivider', divider, profile.clock.dividers, 'clock divider of the profile'),
   ].every(Boolean);
   const { source, highest } = profile.clock;
-  if (divider !== undefined && source.value / divider > highest.value * (1 + 1e-9)) {
+  if (divider !== undefined && !clockServes(profile, divider)) {
     refuse(
       'sampling.clockDivider',
       String(divider),

@@ -5,7 +5,7 @@
  * Noise and distances are in native LSB; the measurand's unit is at the limit, where it is small against the curve's bend.
  */
 import { detectionDelay } from '../chain/watchdog/detectionDelay.ts';
-import { falseTripInterval, falseTripRate } from '../chain/watchdog/falseTrips.ts';
+import { falseTripRate } from '../chain/watchdog/falseTrips.ts';
 import {
   consecutiveForInterval,
   hysteresisForInterval,
@@ -61,8 +61,6 @@ export interface FalseTrips {
   probability(distanceLsb: number): number;
   /** False alarms a year for it. */
   perYear(distanceLsb: number, consecutive: number): number;
-  /** log10 of the mean seconds between them; 'none' if it never trips. */
-  intervalLog10(distanceLsb: number, consecutive: number): number | 'none';
 }
 
 /** Noise of one compared value, native LSB rms: of a conversion ahead of the quantizer, or of the mean that becomes the result. */
@@ -138,8 +136,6 @@ export function falseTripsOf(e: Evaluation, watchdog: Watchdog, threshold: Thres
     slightlyBeyond: detectionDelay({ marginLsb: -noiseLsb, noiseLsb, rate, consecutive: chosen }).mean,
     probability: (distanceLsb) => falseTripRate({ marginLsb: distanceLsb, noiseLsb, rate: 1 }),
     perYear,
-    intervalLog10: (distanceLsb, consecutive) =>
-      falseTripInterval({ marginLsb: distanceLsb, noiseLsb, rate, consecutive }),
   };
 }
 

@@ -16,7 +16,7 @@ import {
 import { ratiosOf } from './profile.ts';
 import type { Worksheet } from './read.ts';
 import { interferenceLsb } from './readingOf.ts';
-import { defaultSettlingLsb, timesOf, worstSettling } from './samplingOf.ts';
+import { defaultSettlingLsb, settlingPlaces, timesOf, worstSettlings } from './samplingOf.ts';
 
 /** The life of the worksheet's battery for a burst; undefined where no battery is given, or nothing empties it. */
 function lifeFor(worksheet: Worksheet, channel: ChannelResult, period: number): NonNullable<Plan['life']> {
@@ -27,24 +27,27 @@ function lifeFor(worksheet: Worksheet, channel: ChannelResult, period: number): 
   };
 }
 
-/** The plan of a worksheet, for one channel and one way of making codes. */
-export function planOf(worksheet: Worksheet, channel: ChannelResult, quantizing: QuantizingResult): Plan {
+/** The plan of a worksheet, for one channel and one way of making codes; what settles at the places may be known already. */
+export function planOf(
+  worksheet: Worksheet,
+  channel: ChannelResult,
+  quantizing: QuantizingResult,
+  places = settlingPlaces(worksheet, channel, quantizing),
+): Plan {
   const { inputs, profile } = worksheet;
   const { resolution, step, settling, period, latency, batteryLife } = inputs.requirement;
-  const { conversionTime, interval } = timesOf(
-    worksheet,
-    inputs.sampling.sampleCycles.value,
-    quantizing.bits,
-  );
+  const times = timesOf(worksheet, inputs.sampling.sampleCycles.value, quantizing.bits);
+  const { conversionTime, interval } = times;
   const { codeBinWidth } = quantizing;
   const noise = addedNoise(worksheet, channel, quantizing, interval);
+  const ratios = [1, ...ratiosOf(profile)];
   const settled = new Map<number, number>();
   return {
     bits: quantizing.bits,
     noiseLsb: noise.independentLsb,
     rounding: inputs.averaging.rounding ?? profile.averaging.rounding[0]!,
     registerBits: profile.averaging.registerBits,
-    ratios: [1, ...ratiosOf(profile)],
+    ratios,
     largestShift: profile.averaging.largestShift,
     perCode: channel.worst.perCode,
     otherLsb: (ratio) => {
@@ -53,11 +56,14 @@ export function planOf(worksheet: Worksheet, channel: ChannelResult, quantizing:
       return Math.hypot(source, flicker, ...interference.map(({ lsb }) => lsb));
     },
     settlingLsb: (ratio) => {
-      const known = settled.get(ratio);
-      if (known !== undefined) return known;
-      const { error } = worstSettling(worksheet, channel, quantizing, ratio);
-      settled.set(ratio, error);
-      return error;
+      if (!settled.has(ratio)) {
+        // All at once, or the one that is none of the profile's.
+        const asked = ratios.includes(ratio) ? ratios : [ratio];
+        worstSettlings(places, times, codeBinWidth, asked).forEach(({ error }, i) => {
+          settled.set(asked[i]!, error);
+        });
+      }
+      return settled.get(ratio)!;
     },
     startTime: startTimeOf(worksheet, channel),
     conversionTime,

@@ -23,6 +23,10 @@ export function ratiosOf({ averaging }: Profile): readonly number[] {
   return powers;
 }
 
+/** Whether the converter runs at the clock that a divider makes. */
+export const clockServes = ({ clock: { source, highest } }: Profile, divider: number): boolean =>
+  source.value / divider <= highest.value * (1 + 1e-9);
+
 /** Rules of a profile that no single field can tell; each with the field it stands at. */
 export function profileFaults(profile: Profile): readonly (readonly [path: string, reason: string])[] {
   const faults: [string, string][] = [];

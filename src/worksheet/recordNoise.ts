@@ -55,38 +55,63 @@ export const beyondChance = 3;
 /** √(2·1.3527): how many standard uncertainties a limit with 95 % confidence stands above, in logarithms. */
 const limitSteps = 1.6449;
 
+/** A record as far as its averaging goes. */
+export interface RecordTiming {
+  /** Codes per second, Hz. */
+  readonly rate: number;
+  /** Codes. */
+  readonly count: number;
+  /** Whether its codes are averaged results. */
+  readonly averaged: boolean;
+}
+
 /**
- * What codes of a still input should scatter by, after averaging R of the codes of a record, native LSB rms: noise and
+ * What codes of a still input should scatter by, after averaging some of the codes of a record, native LSB rms: noise and
  * quantization, not the steps, which stand still.
  *
  * @param e - evaluation of the worksheet
- * @param ratio - codes of the record averaged, R
- * @param rate - codes of the record per second, Hz
- * @param averaged - whether each code is an averaged result already
+ * @param record - rate and length of the record
+ * @param ratio - codes of the record averaged, 1 … 65536
  */
-export function expectedScatter(e: Evaluation, ratio: number, rate: number, averaged: boolean): number {
+export function expectedScatter(
+  e: Evaluation,
+  { rate, count, averaged }: RecordTiming,
+  ratio: number,
+): number {
   const { noise, worksheet, quantizing, averaging, sampling } = e;
-  const { codeBinWidth } = quantizing;
-  const { drift: _, white, correlated, flicker } = averagedNoise({
+  const burst = averaged ? averaging.ratio : ratio;
+  const conversions = averaged ? noise.sources.rate : rate;
+  const { white, correlated, flicker } = averagedNoise({
     ...noise.sources,
     driftPerSecond: 0,
-    ratio: averaged ? averaging.ratio : ratio,
-    ...(averaged ? {} : { rate }),
-    observationTime: Math.max(noise.sources.observationTime, (10 * 65536) / (averaged ? noise.sources.rate : rate)),
+    ratio: burst,
+    rate: conversions,
+    observationTime: Math.max(count / rate, (10 * burst) / conversions),
   });
-  const hum = averaged
-    ? interferenceLsb(worksheet, codeBinWidth, sampling.interval, averaging.ratio)
-    : interferenceLsb(worksheet, codeBinWidth, 1 / rate, ratio);
-  const parts = [white, correlated, ...hum.map(({ lsb }) => lsb)];
-  if (!averaged) return Math.hypot(...parts, flicker);
-  // Results far apart are independent but for what is slower than they are, and are rounded once more by the shift.
-  const rounded = averaging.resultLsb / Math.sqrt(12);
-  return Math.hypot(Math.hypot(...parts, averaging.shift > 0 ? rounded : 0) / Math.sqrt(ratio), flicker);
+  const interval = averaged ? sampling.interval : 1 / rate;
+  const hum = interferenceLsb(worksheet, quantizing.codeBinWidth, interval, burst).map(({ lsb }) => lsb);
+  if (!averaged) return Math.hypot(white, correlated, ...hum, flicker);
+  // Results far apart are independent but for what is slower than they are; the shift rounds each once more.
+  const rounded = averaging.shift > 0 ? averaging.resultLsb / Math.sqrt(12) : 0;
+  return Math.hypot(Math.hypot(white, correlated, ...hum, rounded) / Math.sqrt(ratio), flicker);
 }
 
-/** Standard deviation ahead of the record's own quantizer from that of its codes, for noise that smooths its steps. */
-export function aheadOfSteps(scatter: number, { lsb }: RecordScale, noiseLsb: number): number {
-  return Math.sqrt(Math.max(0, scatter ** 2 - lsb ** 2 * (1 / 12 - rippleSquare(noiseLsb / lsb))));
+/**
+ * Noise ahead of the quantizer of the record, as a transition noise tells it, for codes that should scatter by so much, native LSB.
+ *
+ *     σ² + 1/12 − B²(σ) = scatter²,  in codes of the record
+ */
+export function aheadOfSteps(
+  scatter: number,
+  { averaged, lsb }: RecordScale,
+  noiseLsb: number,
+  shift: number,
+): number {
+  // The whole sum has no steps of its own that matter.
+  if (averaged && shift === 0) return scatter;
+  const total = (scatter / lsb) ** 2;
+  if (!averaged) return Math.sqrt(Math.max(0, total - 1 / 12 + rippleSquare(noiseLsb / lsb))) * lsb;
+  return Math.sqrt(Math.max(0, total - 1 / 12)) * lsb;
 }
 
 /** How many codes tell a variance as well as one independent code. */
@@ -116,11 +141,15 @@ export function recordNoise(figures: RecordFigures, { lsb }: RecordScale): Recor
   const atMost = told === 'none' ? hidden(count) : told.atMostLsb;
   const effective = autocorrelation === 'none' ? count : autocorrelation.effectiveCount;
   const slope = drift === 'none' ? 0 : drift.slope;
-  const slopeUncertainty = drift === 'none' ? 0 : drift.slopeUncertainty * Math.sqrt(Math.max(1, count / effective));
+  const slopeUncertainty =
+    drift === 'none' ? 0 : drift.slopeUncertainty * Math.sqrt(Math.max(1, count / effective));
   const isDrifting = Math.abs(slope) > beyondChance * slopeUncertainty && slope !== 0;
   // From code to code: half the mean square of the steps, less what the steps of the codes and the lines add to it.
   const steps = standardDeviation ** 2 - found ** 2;
-  const stepsOfLines = lines.reduce((sum, l) => sum + l.rms ** 2 * (1 - Math.cos((2 * Math.PI * l.frequency) / figures.rate)), 0);
+  const stepsOfLines = lines.reduce(
+    (sum, l) => sum + l.rms ** 2 * (1 - Math.cos((2 * Math.PI * l.frequency) / figures.rate)),
+    0,
+  );
   const one = allan[0]?.deviation ?? 0;
   const white = Math.min(found ** 2, Math.max(0, one ** 2 - steps - stepsOfLines));
   const hum = Math.min(
@@ -128,17 +157,20 @@ export function recordNoise(figures: RecordFigures, { lsb }: RecordScale): Recor
     lines.reduce((sum, l) => sum + l.rms ** 2, 0),
   );
   const line = isDrifting ? Math.min(found ** 2, (slope ** 2 * (count ** 2 - 1)) / 12) : 0;
-  const wander = Math.max(0, found ** 2 - white - hum - line);
+  const rest = Math.max(0, found ** 2 - white - hum - line);
+  const wander = rest > 0.04 * found ** 2 ? rest : 0;
+  // Where nothing else shows, the likelihood tells the white noise best.
+  const alone = hum === 0 && line === 0 && wander === 0;
   return {
     foundLsb: found * lsb,
     uncertaintyLsb:
       found === 0 ? 0 : found * lsb * (Math.log(atMost / found) / limitSteps) * Math.sqrt(inflated),
     atMostLsb: atMost * lsb,
     parts: {
-      white: Math.sqrt(white) * lsb,
+      white: (alone ? found : Math.sqrt(white)) * lsb,
       hum: Math.sqrt(hum) * lsb,
       drift: Math.sqrt(line) * lsb,
-      wander: wander > 0.04 * found ** 2 ? Math.sqrt(wander) * lsb : 0,
+      wander: Math.sqrt(wander) * lsb,
     },
     lines: lines.map((l) => ({ ...l, rms: l.rms * lsb })),
     slopeLsb: slope * figures.rate * lsb,

@@ -87,7 +87,7 @@ function curveOf(
   const { interval } = sampling;
   const { ratio } = averaging;
   const from = Math.min(0.02 / (ratio * interval), 20);
-  const to = Math.max(2.5 / interval, 3 * highest);
+  const to = Math.max(4.5 / interval, 3 * highest);
   const step = (to / from) ** (1 / bands);
   return Array.from({ length: bands }, (_, i) => {
     const low = from * step ** i;

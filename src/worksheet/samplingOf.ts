@@ -1,7 +1,10 @@
 /**
  * Sampling of a worksheet: timing of one conversion, and how far the sampling capacitor settles.
  */
+import { requirePeriod } from '../chain/sampling/arguments.ts';
 import { burstError } from '../chain/sampling/burst.ts';
+import { missingParts } from '../chain/sampling/gain.ts';
+import { type Modes, modes } from '../chain/sampling/network.ts';
 import { maxSourceResistance, minSampleTime } from '../chain/sampling/sampleTime.ts';
 import { conversionTime } from '../chain/sampling/timing.ts';
 import { rootBetween } from '../numbers/roots.ts';
@@ -71,21 +74,71 @@ const placesOf = ({ range: { low, high } }: ChannelResult): number[] =>
     i === places - 1 ? high : low + ((high - low) * i) / (places - 1),
   );
 
-/** Where over the range a burst of `ratio` conversions is furthest from settled, and by how much, native LSB, signed. */
+/** The network at one place of the range, without its times. */
+export interface SettlingPlace {
+  readonly measurand: number;
+  /** What C_s starts from less what it should come to, V. */
+  readonly volts: number;
+  readonly startsAt: 'previous' | 'own';
+  readonly modes: Modes;
+}
+
+/** The network at every place; it depends neither on the clock nor on the sample time. */
+export const settlingPlaces = (
+  worksheet: Worksheet,
+  channel: ChannelResult,
+  { reference }: QuantizingResult,
+): SettlingPlace[] =>
+  placesOf(channel).map((measurand) => {
+    const n = networkAt(worksheet, channel, reference, measurand);
+    return {
+      measurand,
+      volts: n.previousVoltage - n.sourceVoltage,
+      startsAt: n.startsAt,
+      modes: modes(n.sourceResistance, n.pinCapacitance, n.switchResistance, n.sampleCapacitance),
+    };
+  });
+
+/** Where over the range a burst is furthest from settled, and its mean error there, native LSB, signed. */
+interface Settling {
+  readonly measurand: number;
+  readonly error: number;
+}
+
+/** That of bursts of several ratios; as `burstError` gives it, without reading its arguments anew each time. */
+export function worstSettlings(
+  places: readonly SettlingPlace[],
+  { sampleTime, interval }: { readonly sampleTime: number; readonly interval: number },
+  codeBinWidth: number,
+  ratios: readonly number[],
+): Settling[] {
+  requirePeriod('settling', interval, sampleTime);
+  const worst = ratios.map(() => ({ measurand: places[0]!.measurand, error: 0 }));
+  for (const { measurand, volts, startsAt, modes: m } of places) {
+    const parts = missingParts(m, sampleTime, interval, startsAt, { discard: 0, ratios });
+    for (let i = 0; i < parts.length; i++) {
+      const error = (volts * parts[i]!) / codeBinWidth;
+      const worstYet = worst[i]!;
+      if (Math.abs(error) > Math.abs(worstYet.error)) {
+        worstYet.measurand = measurand;
+        worstYet.error = error;
+      }
+    }
+  }
+  return worst;
+}
+
+/** That of bursts of one ratio, with a number of sample cycles. */
 export function worstSettling(
   worksheet: Worksheet,
   channel: ChannelResult,
   quantizing: QuantizingResult,
   ratio: number,
   sampleCycles = worksheet.inputs.sampling.sampleCycles.value,
-): { readonly measurand: number; readonly error: number } {
-  const { sampleTime, interval: period } = timesOf(worksheet, sampleCycles, quantizing.bits);
-  let worst = { measurand: channel.range.low, error: 0 };
-  for (const measurand of placesOf(channel)) {
-    const error = settlingAt(worksheet, channel, quantizing, { measurand, sampleTime, period, ratio });
-    if (Math.abs(error) > Math.abs(worst.error)) worst = { measurand, error };
-  }
-  return worst;
+): Settling {
+  const times = timesOf(worksheet, sampleCycles, quantizing.bits);
+  const at = settlingPlaces(worksheet, channel, quantizing);
+  return worstSettlings(at, times, quantizing.codeBinWidth, [ratio])[0]!;
 }
 
 /** Sampling, for bursts of `ratio` conversions whose result has codes of `resultLsb` native LSB. */

@@ -8,6 +8,9 @@ import { bestScanOrder } from '../chain/sampling/scanOrder.ts';
 import type { Evaluation } from './evaluation.ts';
 import { networkAt, timesOf } from './samplingOf.ts';
 
+/** How the worksheet's own channel is called among the others. */
+export const thisChannel = 'this channel';
+
 /** What one channel receives, native LSB, signed. */
 export interface ScanError {
   readonly name: string;
@@ -21,23 +24,27 @@ export interface ScanResult {
   /** Conversions that the worksheet leaves out after each change of channel. */
   readonly discard: number;
   readonly asListed: readonly ScanError[];
+  /** What each channel would receive from each other if it came right after it, native LSB, signed; 0 from itself. In the order listed. */
+  readonly matrix: readonly { readonly name: string; readonly from: readonly number[] }[];
   /** With one conversion more left out. */
   readonly oneMore: readonly ScanError[];
   /** In the order whose largest error is least. */
   readonly best: readonly ScanError[];
   /** Whether every order was tried. */
   readonly exhaustive: boolean;
-  /** Error of the mean of this channel's burst, taken after the channel before it, native LSB, signed. */
+  /** Error of the mean of this channel’s burst, taken after the channel before it, native LSB, signed. */
   readonly mean: number;
+  /** The same for every channel, each with a burst of its own. */
+  readonly means: readonly ScanError[];
 }
 
 /** The scan; undefined where the worksheet has none, or C_s is put to the same voltage before every conversion. */
 export function scanOf(e: Evaluation): ScanResult | undefined {
   const { worksheet, channel, quantizing, sampling, averaging } = e;
   const { inputs, profile } = worksheet;
-  if (inputs.scan === undefined || profile.capacitorStarts === 'previous') return undefined;
+  const others = inputs.scan?.channels ?? [];
+  if (others.length === 0 || profile.capacitorStarts === 'previous') return undefined;
   const { codeBinWidth, reference, bits } = quantizing;
-  const others = inputs.scan.channels;
   const before = others.at(-1)!.voltage.value;
   const { low, high } = channel.range;
   const networks = [low, high].map((m) => networkAt(worksheet, channel, reference, m));
@@ -58,14 +65,14 @@ export function scanOf(e: Evaluation): ScanResult | undefined {
       sampleTime: timesOf(worksheet, c.sampleCycles ?? sampling.sampleCycles, bits).sampleTime,
     })),
   ];
-  const names = ['this channel', ...others.map((c) => c.name)];
+  const names = [thisChannel, ...others.map((c) => c.name)];
   const told = (errors: readonly ChannelError[]): ScanError[] =>
     errors.map(({ channel: c, previous, error }) => ({
       name: names[c]!,
       previous: names[previous]!,
       lsb: error / codeBinWidth,
     }));
-  const discard = inputs.scan.discard ?? 0;
+  const discard = inputs.scan?.discard ?? 0;
   const scan = {
     channels,
     switchResistance: own.switchResistance,
@@ -73,20 +80,37 @@ export function scanOf(e: Evaluation): ScanResult | undefined {
     holdTime: sampling.conversionTime - sampling.sampleTime,
   };
   const best = bestScanOrder({ ...scan, dummy: discard });
+  const listed = crosstalk({ ...scan, dummy: discard });
+  const timed = inputs.sampling.interval?.value ?? 0;
+  // Between bursts every pin has settled.
+  const means = channels.map((c, i): ScanError => {
+    const before = channels.at(i - 1)!;
+    const error = burstError({
+      sourceResistance: c.sourceResistance,
+      pinCapacitance: c.pinCapacitance,
+      switchResistance: own.switchResistance,
+      sampleCapacitance: own.sampleCapacitance,
+      startsAt: own.startsAt,
+      sourceVoltage: c.voltage,
+      previousVoltage: before.voltage,
+      sampleTime: c.sampleTime,
+      period: Math.max(timed, c.sampleTime + scan.holdTime),
+      ratio: averaging.ratio,
+      discard,
+    });
+    return { name: names[i]!, previous: names.at(i - 1)!, lsb: error / codeBinWidth };
+  });
   return {
     discard,
-    asListed: told(crosstalk({ ...scan, dummy: discard })),
+    asListed: told(listed),
+    matrix: listed.map(({ channel: i, coupling }) => ({
+      name: names[i]!,
+      from: channels.map(({ voltage }) => (coupling * (voltage - channels[i]!.voltage)) / codeBinWidth + 0),
+    })),
     oneMore: told(crosstalk({ ...scan, dummy: Math.min(16, discard + 1) })),
     best: told(best.channels),
     exhaustive: best.exhaustive,
-    mean:
-      burstError({
-        ...own,
-        previousVoltage: before,
-        sampleTime: sampling.sampleTime,
-        period: sampling.interval,
-        ratio: averaging.ratio,
-        discard,
-      }) / codeBinWidth,
+    mean: means[0]!.lsb,
+    means,
   };
 }

@@ -3,7 +3,7 @@
  */
 import { stepSeries } from '../numbers/eseries.ts';
 import { asciiQuantity } from '../numbers/format.ts';
-import { ratiosOf } from './profile.ts';
+import { clockServes, ratiosOf } from './profile.ts';
 import type { Worksheet } from './read.ts';
 import type { Profile } from './schema/converter.ts';
 import type { Count, CountField, Quantity, QuantityField, Steps } from './schema/field.ts';
@@ -16,10 +16,8 @@ function allowedBy(
   which: Extract<Steps, { profile: string }>['profile'],
 ): readonly number[] {
   switch (which) {
-    case 'dividers': {
-      const { source, dividers, highest } = profile.clock;
-      return dividers.filter((d) => source.value / d <= highest.value * (1 + 1e-9));
-    }
+    case 'dividers':
+      return profile.clock.dividers.filter((d) => clockServes(profile, d));
     case 'sampleCycles':
       return profile.sampleCycles;
     case 'bits':

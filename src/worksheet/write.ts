@@ -7,7 +7,7 @@ import { nearest, shown } from '../numbers/guard.ts';
 import { Problems } from './problem.ts';
 import { readWorksheet, type Worksheet } from './read.ts';
 import type { Field, Provenance } from './schema/field.ts';
-import { fieldAt, pathsOf } from './schema/lookup.ts';
+import { fieldAt, pathsOf, provenanceKeys } from './schema/lookup.ts';
 import { worksheetSchema } from './schema/worksheet.ts';
 import { childOf, nodeAt, treeOf } from './source.ts';
 
@@ -36,7 +36,8 @@ export function withValue(worksheet: Worksheet, path: string, text: string): Wor
 }
 
 /**
- * The worksheet with several values replaced, put in or left out at once: only what they give together is checked.
+ * The worksheet with several values replaced, put in or left out at once: only what they give together is checked. Source and note of
+ * a figure stand at its path with `.from` and `.note` after it.
  *
  * @param worksheet - as read; not modified
  * @param values - texts as for `withValue`, by path; undefined leaves a value out, and the objects that are empty after that
@@ -48,8 +49,24 @@ export function withValues(
   values: Readonly<Record<string, string | undefined>>,
 ): Worksheet {
   let { text } = worksheet;
-  for (const [path, typed] of Object.entries(values)) {
+  // Figures first, whatever the order, then what belongs to them.
+  const ofFigure = (path: string): string | undefined => figureOf(worksheet, path);
+  const entries = Object.entries(values).sort(
+    ([a], [b]) => Number(ofFigure(a) !== undefined) - Number(ofFigure(b) !== undefined),
+  );
+  for (const [path, typed] of entries) {
     const { field } = located(worksheet, path);
+    const figure = ofFigure(path);
+    if (figure !== undefined) {
+      const at = nodeAt(treeOf(text, new Problems(text))!, figure);
+      if (at === undefined) {
+        const why = 'the worksheet has no figure there that it could belong to';
+        throw refuse(worksheet, path, field.label, typed ?? '', why);
+      }
+      const key = path.slice(figure.length + 1);
+      if (typed !== undefined || at.type === 'object') text = withKey(text, at, figure, key, typed);
+      continue;
+    }
     const root = treeOf(text, new Problems(text))!;
     const node = nodeAt(root, path);
     if (typed === undefined) {
@@ -64,6 +81,14 @@ export function withValues(
     }
   }
   return text === worksheet.text ? worksheet : reread(worksheet, text);
+}
+
+/** The path of the figure that a path says source or note of; undefined for any other. */
+export function figureOf({ inputs }: Worksheet, path: string): string | undefined {
+  const [, figure, key] = /^(.*)\.(\w+)$/.exec(path) ?? [];
+  if (figure === undefined || !provenanceKeys.has(key!)) return undefined;
+  const of = fieldAt(worksheetSchema, figure, inputs);
+  return of?.is === 'quantity' || of?.is === 'count' ? figure : undefined;
 }
 
 /** The text without a value, and without the objects that are empty after that. */
@@ -96,19 +121,22 @@ export function withProvenance(worksheet: Worksheet, path: string, change: Prove
     throw refuse(worksheet, path, field.label, change.from, 'no figure with a provenance stands here');
   }
   let { text } = worksheet;
-  if (node.type !== 'object') {
-    const value = text.slice(node.offset, node.offset + node.length);
-    const parts = Object.entries(change).map(([k, v]) => `, "${k}": ${JSON.stringify(v)}`);
-    return reread(worksheet, replaced(text, node, `{ "value": ${value}${parts.join('')} }`));
-  }
   for (const [key, value] of Object.entries(change)) {
-    const there = nodeAt(treeOf(text, new Problems(text))!, `${path}.${key}`);
-    const literal = JSON.stringify(value);
-    text = there
-      ? replaced(text, there, literal)
-      : inserted(text, treeOf(text, new Problems(text))!, [...path.split('.'), key], literal);
+    text = withKey(text, nodeAt(treeOf(text, new Problems(text))!, path)!, path, key, value);
   }
   return reread(worksheet, text);
+}
+
+/** The text with a key of a figure set, or taken out; the short form becomes the long one. */
+function withKey(text: string, figure: Node, path: string, key: string, value: string | undefined): string {
+  if (figure.type !== 'object') {
+    const written = text.slice(figure.offset, endOf(figure));
+    return replaced(text, figure, `{ "value": ${written}, "${key}": ${JSON.stringify(value)} }`);
+  }
+  const there = childOf(figure, key);
+  if (value === undefined) return there ? removed(text, there.parent!) : text;
+  if (there) return replaced(text, there, JSON.stringify(value));
+  return inserted(text, treeOf(text, new Problems(text))!, [...path.split('.'), key], JSON.stringify(value));
 }
 
 const reread = ({ profiles }: Worksheet, text: string): Worksheet => readWorksheet({ text, profiles });
@@ -161,18 +189,37 @@ const replaced = (text: string, node: Node, literal: string): string =>
 
 const endOf = (node: Node): number => node.offset + node.length;
 
+/** The value under keys that are all missing: a list where a key is its first place, else an object. */
+const nested = (keys: readonly string[], literal: string): string =>
+  keys.reduceRight(
+    (inner, key) => (key === '0' ? `[${inner}]` : `{ ${JSON.stringify(key)}: ${inner} }`),
+    literal,
+  );
+
 /** The text with a value put in under keys of which some are missing; the order of the keys is that of the schema. */
 function inserted(text: string, root: Node, keys: readonly string[], literal: string): string {
   let parent = root;
   let depth = 0;
-  for (let next = childOf(parent, keys[0]!); next?.type === 'object'; next = childOf(parent, keys[depth]!)) {
+  for (
+    let next = nodeAt(parent, keys[0]!);
+    next?.type === 'object' || next?.type === 'array';
+    next = nodeAt(parent, keys[depth]!)
+  ) {
     parent = next;
     depth++;
   }
   const rest = keys.slice(depth);
-  const value = rest.slice(1).reduceRight((inner, key) => `{ ${JSON.stringify(key)}: ${inner} }`, literal);
-  const property = `${JSON.stringify(rest[0])}: ${value}`;
+  const value = nested(rest.slice(1), literal);
   const properties = parent.children!;
+  if (parent.type === 'array') {
+    if (Number(rest[0]) !== properties.length) {
+      const places = `${keys.slice(0, depth).join('.')} has ${properties.length} places`;
+      throw new RangeError(`${keys.join('.')}: ${places}; the next is ${properties.length}`);
+    }
+    const at = properties.length > 0 ? endOf(properties.at(-1)!) : parent.offset + 1;
+    return `${text.slice(0, at)}${properties.length > 0 ? ', ' : ''}${value}${text.slice(at)}`;
+  }
+  const property = `${JSON.stringify(rest[0])}: ${value}`;
   if (properties.length === 0) {
     const at = parent.offset + 1;
     return text.slice(0, at) + property + text.slice(at);

@@ -11,6 +11,7 @@ import { seededRandom } from '../../src/numbers/random.ts';
 import { evaluate } from '../../src/worksheet/evaluate.ts';
 import { readProfile } from '../../src/worksheet/profile.ts';
 import { readWorksheet } from '../../src/worksheet/read.ts';
+import { searchOf } from '../../src/worksheet/searchOf.ts';
 import { settingsOf } from '../../src/worksheet/settingsOf.ts';
 import type { Speed } from './run.ts';
 import { against, python, seconds, shown } from './timing.ts';
@@ -181,15 +182,58 @@ function deviates(): Speed {
   };
 }
 
+const profiles = Object.fromEntries(
+  ['low-power', 'plain', 'fast'].map((name) => [
+    name,
+    readProfile({ text: readFileSync(`data/converters/${name}.json`, 'utf8') }),
+  ]),
+);
+const textOf = (name: string): string => readFileSync(`data/worksheets/${name}.json`, 'utf8');
+
+/** The search over every setting: the demo on the largest profile, and the same with nothing to reject by but period and settling. */
+function planning(): Speed[] {
+  const read = (text: string) => evaluate({ worksheet: readWorksheet({ text, profiles }) });
+  const workbench = read(textOf('workbench'));
+  const free = JSON.parse(textOf('workbench'));
+  const { range, period } = free.requirement;
+  free.requirement = { range, period };
+  free.sampling = { clockDivider: 6, sampleCycles: 22, bits: 12, trigger: 'burst' };
+  const unbounded = read(JSON.stringify(free));
+  const { evaluated } = searchOf(unbounded);
+  return [
+    { e: workbench, what: 'workbench', first: coldPlan },
+    { e: unbounded, what: 'workbench without wants', first: undefined },
+  ].flatMap(({ e, what, first }) => [
+    ...(first === undefined
+      ? []
+      : [
+          {
+            work: `plan: ${what}, ${evaluated} settings, first`,
+            measured: shown(first),
+            aim: '100 ms',
+            ratio: '',
+            peer: '',
+          },
+        ]),
+    {
+      work: `plan: ${what}, again`,
+      measured: shown(seconds(() => searchOf(e), { repeats: 25, warm: 10 })),
+      aim: '20 ms',
+      ratio: '',
+      peer: '',
+    },
+  ]);
+}
+
+/** The first search of this process, before anything else has warmed up what it uses. */
+const coldPlan = ((): number => {
+  const e = evaluate({ worksheet: readWorksheet({ text: textOf('workbench'), profiles }) });
+  return seconds(() => searchOf(e), { repeats: 1, warm: 0 });
+})();
+
 function worksheets(): Speed[] {
-  const profiles = Object.fromEntries(
-    ['low-power', 'plain', 'fast'].map((name) => [
-      name,
-      readProfile({ text: readFileSync(`data/converters/${name}.json`, 'utf8') }),
-    ]),
-  );
   return ['beehive', 'cellar', 'workbench'].map((name) => {
-    const text = readFileSync(`data/worksheets/${name}.json`, 'utf8');
+    const text = textOf(name);
     const time = seconds(() => settingsOf(evaluate({ worksheet: readWorksheet({ text, profiles }) })));
     return {
       work: `${name}: read, evaluate, all settings`,
@@ -207,4 +251,5 @@ export const modelSpeeds = (): Speed[] => [
   tails(),
   deviates(),
   ...worksheets(),
+  ...planning(),
 ];

@@ -171,7 +171,8 @@ describe('alternatives', () => {
     );
   });
 
-  it('none where there is more noise than any ratio wants', () => expect(ditherChange(plan, 12)).toBeUndefined());
+  it('none where there is more noise than any ratio wants', () =>
+    expect(ditherChange(plan, 12)).toBeUndefined());
 
   it('software goes on where the hardware ends, in 31 bits', () => {
     const demanding: Plan = { ...plan, demands: { ...plan.demands, resolution: 0.0005, step: 0.001 } };

@@ -249,8 +249,8 @@ describe('errors: keys', () => {
     expect(messagesOf(beehiveWith('"ratio": 64, ', ''))).toEqual([
       'averaging.ratio: missing; needed is the oversampling ratio, whole numbers 1 … 65536',
     ]);
-    expect(messagesOf(beehiveWith('"intent": "must-trip",', ''))).toEqual([
-      'watchdog.intent: missing; needed is "must-trip" or "must-not-trip"',
+    expect(messagesOf(beehiveWith(/,\s*"trigger": "burst"/, ''))).toEqual([
+      'sampling.trigger: missing; needed is "burst" or "conversion"',
     ]);
     expect(messagesOf(beehiveWith(/"averaging": \{.*\n/, ''))).toEqual([
       'averaging: missing; needed is an object with "ratio", "shift"',

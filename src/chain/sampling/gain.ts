@@ -8,7 +8,7 @@
  * the previous voltage can a longer sample time make the error larger: it empties a pin that does not recover. In a scan of
  * 20 000 networks more than 0.6 of the step was missing wherever that happened. No guards here.
  */
-import { cycle, type Modes, pinWeight, type StartsAt, unsettledPart } from './network.ts';
+import { type Cycle, cycle, type Modes, pinWeight, type StartsAt, unsettledPart } from './network.ts';
 import { eigen, meanPower, meanSum, pinFactor } from './powers.ts';
 
 /** Which conversions count: the first, those after very many, or the mean of `ratio` after `discard`. */
@@ -26,14 +26,30 @@ export function missingPart(
   // C_s that keeps its charge arrives at the source in the end.
   if (startsAt === 'own' && which === 'steady') return 0;
   const c = cycle(m, sampleTime, period - sampleTime);
-  if (startsAt === 'previous' || which === 'steady') {
+  if (which === 'steady') return c.sampleToSample + c.pinToSample * c.sampleToPin * (1 / pinFactor(c).loss);
+  return meanOf(c, startsAt, which.discard)(which.ratio);
+}
+
+/** The same on the means of bursts of several ratios, of which each leaves out `discard`; what they share is found once. */
+export function missingParts(
+  m: Modes,
+  sampleTime: number,
+  period: number,
+  startsAt: StartsAt,
+  { discard, ratios }: { readonly discard: number; readonly ratios: readonly number[] },
+): number[] {
+  return ratios.map(meanOf(cycle(m, sampleTime, period - sampleTime), startsAt, discard));
+}
+
+/** The part that is missing on the mean of a burst, for its ratio. */
+function meanOf(c: Cycle, startsAt: StartsAt, discard: number): (ratio: number) => number {
+  if (startsAt === 'previous') {
     const f = pinFactor(c);
-    const sum = which === 'steady' ? 1 / f.loss : meanSum(f, which.discard, which.ratio);
-    return c.sampleToSample + c.pinToSample * c.sampleToPin * sum;
+    return (ratio) => c.sampleToSample + c.pinToSample * c.sampleToPin * meanSum(f, discard, ratio);
   }
-  const { discard, ratio } = which;
   const { high, low, highShare, lowShare } = eigen(c);
-  return highShare * meanPower(high, discard + 1, ratio) + lowShare * meanPower(low, discard + 1, ratio);
+  return (ratio) =>
+    highShare * meanPower(high, discard + 1, ratio) + lowShare * meanPower(low, discard + 1, ratio);
 }
 
 /** The part of the pin's deviation at the start of the first conversion that is left on C_s in those that count. */

@@ -1,7 +1,5 @@
 /** Writing the pages. */
-import { join } from 'node:path';
 import { changed, define, sessionOn, set } from '../command.ts';
-import { home } from '../files.ts';
 
 export const build = define({
   name: 'build',
@@ -22,7 +20,7 @@ export const build = define({
       profiles,
       ...(values.reload && { reload: reloadScript }),
     });
-    for (const path of writePages(pages, (values.out as string | undefined) ?? join(home, 'build'))) {
+    for (const path of writePages(pages, (values.out as string | undefined) ?? 'build')) {
       process.stdout.write(`${path}\n`);
     }
     return 0;

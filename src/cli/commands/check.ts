@@ -3,6 +3,8 @@ import { assumedWords, requirementFigures } from '../../page/sections/sentences.
 import { columns, wrap } from '../../page/text/lines.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { define, json, sessionOn, set, verdict } from '../command.ts';
+import { writeWhole } from '../files.ts';
+import { junitText } from '../junit.ts';
 
 function checkText(e: Evaluation): string {
   const rows = e.requirements.map((r) => {
@@ -48,12 +50,18 @@ export const check = define({
   name: 'check',
   takes: '[WORKSHEET]',
   help: 'judge every requirement, list findings and what is still assumed',
-  options: { set, json },
+  options: {
+    set,
+    json,
+    junit: { type: 'string', value: 'FILE', help: 'the verdicts as JUnit XML too, for automatic checks' },
+  },
   most: 1,
   async run({ values, positionals }) {
     const { file, session } = await sessionOn(positionals[0], values.set as string[] | undefined);
     const e = session.evaluation;
     process.stdout.write(values.json ? checkJson(file.name, e) : checkText(e));
+    if (values.junit !== undefined)
+      writeWhole(values.junit as string, junitText({ evaluation: e, name: file.name }));
     return verdict(e);
   },
 });

@@ -4,6 +4,7 @@ import { pageView } from '../../page/page.ts';
 import { answerText } from '../../page/text/terminal.ts';
 import { changed, define, sessionOn, set } from '../command.ts';
 import { InputError } from '../files.ts';
+import { allPages } from '../sources.ts';
 
 export const serve = define({
   name: 'serve',
@@ -17,8 +18,9 @@ export const serve = define({
     if (port !== undefined && !(Number.isInteger(port) && port >= 1024 && port <= 65535)) {
       throw new InputError(`--port: got ${values.port}; allowed whole numbers 1024 … 65535`);
     }
-    const { file, profiles, pages, names, session } = await sessionOn(positionals[0], settings);
-    process.stdout.write(`${answerText(pageView(pages[0]!, session, { pages: names }))}\n`);
+    const { file, profiles, session } = await sessionOn(positionals[0], settings);
+    const pages = await allPages();
+    process.stdout.write(`${answerText(pageView(pages[0]!, session, { pages }))}\n`);
     const { builtPages } = await import('../build.ts');
     const { servePages, reloadScript, watchSources } = await import('../serve.ts');
     const built = await builtPages({ worksheet: changed(file, session), profiles, reload: reloadScript });

@@ -2,7 +2,9 @@
 import { pageView } from '../../page/page.ts';
 import { markdownText } from '../../page/text/markdown.ts';
 import { terminalText } from '../../page/text/terminal.ts';
+import { carriedFile, recordFor } from '../carried.ts';
 import { define, json, pageNamed, sessionOn, set, verdict } from '../command.ts';
+import { allPages } from '../sources.ts';
 
 export const show = define({
   name: 'show',
@@ -12,8 +14,11 @@ export const show = define({
   most: 2,
   async run({ values, positionals }) {
     const [name, path] = positionals;
-    const { pages, names, session } = await sessionOn(path, values.set as string[] | undefined);
-    const view = pageView(pageNamed(pages, name), session, { pages: names });
+    const { file, session } = await sessionOn(path, values.set as string[] | undefined);
+    const pages = await allPages();
+    const page = pageNamed(pages, name);
+    const carried = page.takesRecord && carriedFile(file.path, session.worksheet.inputs.record?.file);
+    const view = pageView(page, session, { pages }, recordFor(page, session, carried));
     const { content, chain } = view;
     if (values.json)
       process.stdout.write(`${JSON.stringify({ page: view.name, content, chain }, null, 2)}\n`);

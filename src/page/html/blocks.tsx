@@ -127,7 +127,7 @@ const verdicts = (row: Row): JSX.Element[] =>
   (row.verdicts ?? []).map((verdict, i) => (
     <span key={i} class={verdict.mark === undefined ? 'ok' : undefined}>
       {i > 0 && '; '}
-      {verdict.mark && <Mark of={verdict.mark} />}
+      {verdict.mark && verdict.mark !== 'open' && <Mark of={verdict.mark} />}
       {verdict.text}
     </span>
   ));

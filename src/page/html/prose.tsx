@@ -18,6 +18,14 @@ export interface Hands {
   readonly takeBack: (path: string) => void;
   readonly focus: (path: string | undefined) => void;
   readonly focused: string | undefined;
+  /** Takes a file of codes; absent where the page takes none. */
+  readonly files?: {
+    readonly take: (file: File) => void;
+    /** How far a file is read, in words; empty while none is. */
+    readonly reading: string;
+    /** Back to the record that the page carries; absent where it stands. */
+    readonly back?: () => void;
+  };
   readonly act: (words: string, changes: Readonly<Record<string, string>>) => void;
   readonly href: (page: string) => string;
 }
@@ -138,6 +146,37 @@ const Words = ({ text }: { text: string }): JSX.Element => (
   </>
 );
 
+/** Words that ask for a file, how far it is read, and the way back. */
+function FileField({ words }: { words: string }): JSX.Element | null {
+  const { files } = useHands();
+  if (!files) return null;
+  return (
+    <>
+      <label class="do">
+        {words}
+        <input
+          class="vh"
+          type="file"
+          onChange={({ currentTarget }) => {
+            const [file] = currentTarget.files ?? [];
+            if (file) files.take(file);
+            currentTarget.value = '';
+          }}
+        />
+      </label>
+      {files.back && (
+        <>
+          {' or '}
+          <button type="button" class="do" onClick={files.back}>
+            go back to the record of the worksheet
+          </button>
+        </>
+      )}
+      <span role="status">{files.reading && ` (${files.reading})`}</span>
+    </>
+  );
+}
+
 /** A run of prose; `errors` says whether refusals are told right here, at its end. */
 export function ProseLine({ text, errors = true }: { text: Prose; errors?: boolean }): JSX.Element {
   const hands = useHands();
@@ -154,6 +193,8 @@ export function ProseLine({ text, errors = true }: { text: Prose; errors?: boole
                 {piece.words}
               </button>
             );
+          case 'file':
+            return <FileField key={i} words={piece.words} />;
           case 'screen':
             return (
               <span key={i} class="screen">

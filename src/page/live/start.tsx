@@ -3,24 +3,30 @@
  * change. The sheet in the file is replaced before it is first painted, so that every later change is one of the same tree.
  */
 import { render } from 'preact';
-import type { Content } from '../blocks.ts';
+import type { PageView } from '../desk.ts';
 import { documentText, scriptJson } from '../document.ts';
 import { type Hands, HandsContext } from '../html/prose.tsx';
 import { type FootAction, SheetView } from '../html/sheet.tsx';
 import { stillSheet } from '../html/still.tsx';
 import type { Page } from '../page.ts';
 import { pageView } from '../page.ts';
+import type { CarriedRecord } from '../record.ts';
 import { Session, type SessionData } from '../session.ts';
+import { markdownText } from '../text/markdown.ts';
 import { Charts } from './charts.ts';
-import { csvOf, download, svgText } from './files.ts';
+import { csvOf, download, pngOf, svgText } from './files.ts';
+import type { Records } from './records.ts';
 
 /** How long a field may hold something unfinished before it is called wrong, in ms. */
 const patience = 900;
 
 const element = (id: string): HTMLElement => document.getElementById(id)!;
 
+/** Makes the record of a page that takes one: its script, the record in its file, and whom to tell of news. */
+export type RecordsMaker = (script: string, own: CarriedRecord | undefined, changed: () => void) => Records;
+
 /** Starts the page in the document it stands in. */
-export function start(page: Page): void {
+export function start(page: Page, recordsFor?: RecordsMaker): void {
   const data = JSON.parse(element('halfbit-data').textContent!) as SessionData;
   const parts = {
     title: document.title,
@@ -29,6 +35,7 @@ export function start(page: Page): void {
     script: element('halfbit-script').textContent!,
   };
   const session = new Session(data);
+  const records = recordsFor?.(parts.script, data.record, () => show());
   const charts = new Charts();
   const drawing = { place: charts.place };
   const errors = new Map<string, string>();
@@ -107,12 +114,22 @@ export function start(page: Page): void {
 
   /** The file again, with the worksheet as it stands. */
   const copy = (): string => {
-    const kept: SessionData = { ...data, text: session.text };
-    const view = pageView(page, new Session(kept), kept);
+    const { record: _, ...rest } = data;
+    const record = records?.carried;
+    const kept: SessionData = { ...rest, text: session.text, ...(record && { record }) };
+    const again = new Session(kept);
+    const view = pageView(page, again, kept, records?.record(again.evaluation));
     return documentText({ ...parts, data: scriptJson(kept), body: stillSheet(view, document) });
   };
 
-  const actions = (content: Content): FootAction[] => {
+  /** Every plot as it is shown, with the name of its file. */
+  const plots = (): [string, SVGSVGElement][] =>
+    [...document.querySelectorAll<HTMLElement>('.plot')].flatMap((plot) => {
+      const svg = plot.querySelector('svg');
+      return svg ? [[`${data.name}-${plot.dataset.plot}`, svg]] : [];
+    });
+
+  const actions = (view: PageView): FootAction[] => {
     const { undo, redo } = session;
     return [
       ...(undo ? [{ words: `Undo: ${undo}`, act: () => change(() => session.goBack()) }] : []),
@@ -133,32 +150,67 @@ export function start(page: Page): void {
       { words: 'Worksheet file', act: () => download(`${data.name}.json`, 'application/json', session.text) },
       {
         words: 'Tables as CSV',
-        act: () => download(`${data.name}-${page.name}.csv`, 'text/csv', csvOf(content)),
+        act: () => download(`${data.name}-${page.name}.csv`, 'text/csv', csvOf(view.content)),
       },
       {
         words: 'Plots as SVG',
         act: () => {
-          for (const plot of document.querySelectorAll<HTMLElement>('.plot')) {
-            const svg = plot.querySelector('svg');
-            if (svg)
-              download(`${data.name}-${plot.dataset.plot}.svg`, 'image/svg+xml', svgText(svg, parts.style));
-          }
+          for (const [name, svg] of plots())
+            download(`${name}.svg`, 'image/svg+xml', svgText(svg, parts.style));
         },
+      },
+      {
+        words: 'Plots as PNG',
+        act: async () => {
+          for (const [name, svg] of plots())
+            download(`${name}.png`, 'image/png', await pngOf(svg, parts.style));
+        },
+      },
+      {
+        words: 'Page as Markdown',
+        act: () => download(`${data.name}-${page.name}.md`, 'text/markdown', markdownText(view)),
       },
       { words: 'Print', act: () => print() },
     ];
   };
 
   function show(): void {
-    const view = pageView(page, session, data);
+    const view = pageView(page, session, data, records?.record(session.evaluation));
+    const files = records && {
+      take,
+      reading: records.reading,
+      ...(records.isOther && { back: () => records.goBack() }),
+    };
     render(
-      <HandsContext.Provider value={{ ...hands, focused }}>
-        <SheetView view={view} drawing={drawing} actions={actions(view.content)} notice={notice} />
+      <HandsContext.Provider value={{ ...hands, focused, ...(files && { files }) }}>
+        <SheetView view={view} drawing={drawing} actions={actions(view)} notice={notice} />
       </HandsContext.Provider>,
       element('halfbit'),
     );
   }
 
+  const take = (file: File): void => {
+    void records?.take(file, session.evaluation);
+  };
+  if (records) {
+    const holdsFile = (event: DragEvent): boolean => event.dataTransfer?.types.includes('Files') ?? false;
+    const mark = (on: boolean): void => {
+      document.body.classList.toggle('dropping', on);
+    };
+    addEventListener('dragover', (event) => {
+      if (!holdsFile(event)) return;
+      event.preventDefault();
+      mark(true);
+    });
+    addEventListener('dragleave', (event) => event.relatedTarget === null && mark(false));
+    addEventListener('drop', (event) => {
+      if (!holdsFile(event)) return;
+      event.preventDefault();
+      mark(false);
+      const file = event.dataTransfer?.files[0];
+      if (file) take(file);
+    });
+  }
   addEventListener('hashchange', () => {
     fromAddress();
     show();

@@ -1,7 +1,7 @@
 /** Life of the battery, or where none is given the average current: against the reading period, and against the ratio. */
 import { formatQuantity } from '../../numbers/format.ts';
 import type { Drain, WorksheetCharge } from '../../worksheet/chargeOf.ts';
-import { decadeSpan, thinned } from '../axes.ts';
+import { decadeSpan, roundSpan, thinned } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { action, entry, onScreen, paragraph, prose, type Section, symbol } from '../blocks.ts';
 import { percent } from './chargePhases.ts';
@@ -140,7 +140,9 @@ function againstRatio(t: Told, c: WorksheetCharge, measure: Measure): b.Plot {
   const values = points.map((p) => p[1]);
   // A limit that is far away would leave the curve no room.
   const limits = wanted(t, measure).filter((l) => values.some((v) => l.y < 4 * v && v < 4 * l.y));
-  const y = decadeSpan([...values, ...limits.map((l) => l.y)]);
+  const levels = [...values, ...limits.map((l) => l.y)];
+  // A flat line needs no decade.
+  const flat = Math.max(...levels) < 2 * Math.min(...levels);
   const lost = 1 - one.averageCurrent / most.averageCurrent;
   const doubled = c.ratios.find((r) => r.ratio === 2 * chosen.ratio);
   return b.plot({
@@ -159,7 +161,9 @@ function againstRatio(t: Told, c: WorksheetCharge, measure: Measure): b.Plot {
       to: most.ratio * 1.15,
       ticks: c.ratios.map((r) => r.ratio).filter((r) => Number.isInteger(Math.log2(r))),
     },
-    y: { label: measure.label, scale: 'log', ...y, ...decadeTicks(y.from, y.to) },
+    y: flat
+      ? { label: measure.label, scale: 'linear', from: 0, to: roundSpan([0, ...levels]).to }
+      : { label: measure.label, scale: 'log', ...decadeSpan(levels) },
     marks: [
       ...limits,
       b.curve({ name: measure.name, points, style: 'first', dots: true }),
@@ -172,12 +176,12 @@ function againstRatio(t: Told, c: WorksheetCharge, measure: Measure): b.Plot {
       }),
     ],
     figures: {
-      heads: ['ratio', 'a reading', 'on average', ...(measure.name === 'life' ? ['life'] : [])],
+      heads: ['ratio', 'a reading', 'on average', ...(measure.name === 'life' ? [measure.unit] : [])],
       rows: c.ratios.map((r) => [
         String(r.ratio),
         charge(r.charge),
         amperes(r.averageCurrent),
-        ...(measure.name === 'life' ? [measure.text(r)] : []),
+        ...(measure.name === 'life' ? [number(measure.of(r))] : []),
       ]),
     },
   });
@@ -200,7 +204,7 @@ export function batteryLifeSections(t: Told, c: WorksheetCharge): Section[] {
     : '';
   const stock = battery
     ? prose`A battery of ${entry('power.battery.capacity')}, of which ${entry('power.battery.usable')} can be drawn, loses ${entry('power.battery.selfDischarge')} a year by itself, as much as ${amperes(c.selfDischargeCurrent!)}.${life}`
-    : prose`No battery is given, so there is no life to tell.${onScreen(prose` ${action('Give it a coin cell of 220 mAh', coinCell)}`)}`;
+    : prose`No battery is given, so there is no life to tell.${onScreen(prose` ${action('Give it a coin cell of 220\u202fmAh', coinCell)}`)}`;
   return [
     {
       claim: `On average ${amperes(c.averageCurrent)}: ${percent(c.readingsShare)} for readings, the rest between them.`,

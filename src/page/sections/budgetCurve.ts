@@ -3,13 +3,12 @@ import type { UncertaintyPoint } from '../../worksheet/uncertaintyOf.ts';
 import { roundSpan, stationsBetween } from '../axes.ts';
 import type { Section } from '../blocks.ts';
 import * as b from '../blocks.ts';
+import { budgetWorking } from './budgetTable.ts';
 import { number, type Told } from './told.ts';
 
 /** Expanded uncertainty over the range, the worst case, and the three largest contributions. */
-export function budgetCurve(
-  { e, name, unit, small, inSmall, difference, measurand }: Told,
-  over: readonly UncertaintyPoint[],
-): Section {
+export function budgetCurve(t: Told, over: readonly UncertaintyPoint[]): Section {
+  const { e, name, unit, small, inSmall, difference, measurand } = t;
   const { low, high } = e.channel.range;
   const inside = over.filter((p) => low <= p.measurand && p.measurand <= high);
   const { present } = e.uncertainty;
@@ -48,7 +47,7 @@ export function budgetCurve(
                   y: inSmall(wanted),
                   text: `wanted: at most ${difference(wanted)}`,
                   forbidden: 'above',
-                  place: 'above left',
+                  place: inSmall(wanted) < 0.4 * most ? 'below left' : 'above left',
                 }),
               ]),
           ...top.map((l, i) =>
@@ -59,7 +58,7 @@ export function budgetCurve(
               label: {
                 text: l.name,
                 at: at([0.25, 0.6, 0.35][i]!),
-                place: i === 0 ? 'along above' : 'along below',
+                place: 'along below',
               },
             }),
           ),
@@ -97,5 +96,6 @@ export function budgetCurve(
         },
       }),
     ],
+    margin: [budgetWorking(t, present)],
   };
 }

@@ -2,7 +2,7 @@
 import { formatNumber, formatQuantity } from '../../numbers/format.ts';
 import type { UncertaintyLine, UncertaintyPoint } from '../../worksheet/uncertaintyOf.ts';
 import * as b from '../blocks.ts';
-import { prose, type Row, type Section, symbol } from '../blocks.ts';
+import { prose, type Row, type Section, symbol, type Working } from '../blocks.ts';
 import { number, type Told } from './told.ts';
 
 /** Share of the variance below which lines stand together. */
@@ -14,7 +14,7 @@ export const percent = (share: number): string =>
 
 /** A quantity as the budget states it: `±1 %`, `0.09 LSB rms`. */
 export function statedText({ size, unit, distribution }: UncertaintyLine): string {
-  const text = formatQuantity({ value: size, unit });
+  const text = formatQuantity({ value: size, unit: unit === '1' ? '%' : unit });
   return distribution === 'normal' ? `${text} rms` : `±${text}`;
 }
 
@@ -29,6 +29,29 @@ const per: Readonly<Record<string, readonly [number, string]>> = {
 
 /** Degrees of freedom in print. */
 export const freedomText = (nu: number | 'any'): string => (nu === 'any' || nu > 9999 ? '∞' : number(nu));
+
+/** How the budget at one place comes to its expanded uncertainty. */
+export const budgetWorking = ({ difference }: Told, at: UncertaintyPoint): Working =>
+  b.working({
+    result: `±${difference(at.expanded)}, coverage 95\u202f%`,
+    open: true,
+    steps: [
+      { formula: 'u_c^2 = sum(i=1; n; (c_i u_i)^2)' },
+      prose`with ${symbol('u')} = half-width/√3 where rectangular, /√2 where arcsine. Degrees of freedom:`,
+      { formula: 'ν = u_c^4/(sum(i=1; n; (c_i u_i)^4/ν_i))' },
+      prose`${symbol('ν')} = ${freedomText(at.degreesOfFreedom)}, so ${symbol('k')} = ${number(at.coverageFactor, 4)}:`,
+      {
+        formula: 'U = k u_c',
+        with: {
+          U: difference(at.expanded),
+          k: number(at.coverageFactor, 4),
+          u_c: difference(at.combined),
+        },
+      },
+    ],
+    source:
+      'JCGM 100:2008, 5.1.2, 4.3.7 and G.6.4. Figures that are assumed count as known to a quarter: 8 degrees of freedom, G.4.2.',
+  });
 
 /** The budget where the uncertainty is largest, the largest lines first. */
 export function budgetTable(
@@ -113,28 +136,6 @@ export function budgetTable(
           { head: 'share' },
         ],
         rows,
-      }),
-    ],
-    margin: [
-      b.working({
-        result: `±${difference(at.expanded)}, coverage 95\u202f%`,
-        open: true,
-        steps: [
-          { formula: 'u_c^2 = sum(i=1; n; (c_i u_i)^2)' },
-          prose`with ${symbol('u')} = half-width/√3 where rectangular, /√2 where arcsine. Degrees of freedom:`,
-          { formula: 'ν = u_c^4/(sum(i=1; n; (c_i u_i)^4/ν_i))' },
-          prose`${symbol('ν')} = ${freedomText(at.degreesOfFreedom)}, so ${symbol('k')} = ${number(at.coverageFactor, 4)}:`,
-          {
-            formula: 'U = k u_c',
-            with: {
-              U: difference(at.expanded),
-              k: number(at.coverageFactor, 4),
-              u_c: difference(at.combined),
-            },
-          },
-        ],
-        source:
-          'JCGM 100:2008, 5.1.2, 4.3.7 and G.6.4. Figures that are assumed count as known to a quarter: 8 degrees of freedom, G.4.2.',
       }),
     ],
   };

@@ -53,9 +53,13 @@ export function calibrated(
   const outside = out.reduce((a, p) => Math.max(a, p.expanded), 0);
   const { expanded } = e.uncertainty.before;
   const gains = after.expanded < expanded;
+  // Its words stand where no point is near.
+  const gap = (x: number): number => Math.min(...at.map((p) => Math.abs(p - x)));
+  const places = [0.2, 0.35, 0.5, 0.65, 0.8].map((share) => Math.round(share * (present.length - 1)));
+  const clear = places.reduce((a, i) => (gap(present[i]![0]) > gap(present[a]![0]) ? i : a));
   const rows = points.slice(0, most).map((_, i) => ({
     what: points.length === 1 ? 'the point' : `point ${i + 1}`,
-    value: prose`${entry(`calibration.points.${i}.at`)} to ${entry(`calibration.points.${i}.uncertainty`)}`,
+    value: prose`${entry(`calibration.points.${i}.at`)}, known to ${entry(`calibration.points.${i}.uncertainty`)}`,
   }));
   return [
     {
@@ -84,13 +88,13 @@ export function calibrated(
               name: 'as built',
               points: before,
               style: 'second',
-              label: { text: 'as built', at: Math.round(0.3 * (before.length - 1)), place: 'along above' },
+              label: { text: 'as built', at: clear, place: 'along above' },
             }),
             b.curve({
               name: 'calibrated',
               points: present,
               style: 'first',
-              label: { text: 'calibrated', at: Math.round(0.7 * (present.length - 1)), place: 'along above' },
+              label: { text: 'calibrated', at: clear, place: 'along above' },
             }),
             ...at.map((x, i) =>
               b.point({

@@ -170,11 +170,11 @@ export function chargePhases(t: Told, c: WorksheetCharge): Section[] {
             : prose`Asleep behind DMA it would draw ${amperes(e.worksheet.profile.currents.coreAsleep.value)} in place of ${amperes(e.worksheet.profile.currents.coreRunning.value)}.`,
           columns: [
             { head: 'phase', words: true },
-            { head: 'from', unit: unit.unit },
+            { head: 'from', unit: unit.unit, minor: true },
             { head: 'time', unit: unit.unit },
             { head: 'current', unit: current.unit },
             { head: 'charge', unit: coulombs.unit },
-            { head: 'share', unit: '%' },
+            { head: 'share', unit: '%', minor: true },
           ],
           rows: c.phases.map((p) => ({
             cells: [

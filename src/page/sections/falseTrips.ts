@@ -4,9 +4,9 @@ import { type ConsecutiveRow, type FalseTrips, year } from '../../worksheet/fals
 import type { Threshold, Watchdog } from '../../worksheet/watchdogOf.ts';
 import * as b from '../blocks.ts';
 import { paragraph, prose, type Row, type Section, symbol } from '../blocks.ts';
-import { decadeTicks, scaled } from './scaled.ts';
+import { scaled } from './scaled.ts';
 import { number, type Told } from './told.ts';
-import { limitWords, placeWords, seldomWords } from './watchdogWords.ts';
+import { alarmsWords, limitWords, placeWords } from './watchdogWords.ts';
 
 const inARow = (n: number): string => (n === 1 ? 'one value' : `${n} in a row`);
 /** A time to three digits before it is written, so that whole minutes and hours read as such. */
@@ -15,7 +15,7 @@ const zeroIfAny = (value: number | 'any'): number => (value === 'any' ? 0 : valu
 
 /** The words on a curve, where it has gone far enough down to stand clear of the others. */
 function labelOf(count: number, points: readonly (readonly [number, number])[]): Pick<b.Curve, 'label'> {
-  const at = points.findIndex(([, y]) => y < 1e-3);
+  const at = points.findIndex(([, y]) => y < 0.05);
   if (at < 1 || at > points.length - 3) return {};
   return { label: { text: inARow(count), at, place: 'along above' } };
 }
@@ -28,7 +28,7 @@ function operatingPlot({ e, difference, time }: Told, threshold: Threshold, trip
   const reach = Math.max(zeroIfAny(rows[0]!.marginLsb) * 1.5, 3 * noiseLsb);
   const small = scaled(reach * perLsb, e.units.difference);
   const x = { from: 0, to: Number(small.of(reach * perLsb).toPrecision(2)) };
-  const y = { from: 1e-6, to: 10 ** Math.ceil(Math.log10(rate * year) + 0.1) };
+  const y = { from: 1e-3, to: 10 ** Math.ceil(Math.log10(rate * year) + 0.1) };
   const line = (count: number) =>
     Array.from({ length: 81 }, (_, i) => {
       const distance = (x.to * i) / 80 / small.of(perLsb);
@@ -47,7 +47,7 @@ function operatingPlot({ e, difference, time }: Told, threshold: Threshold, trip
       .map((r) => `${difference(zeroIfAny(r.margin))} with ${inARow(r.consecutive)}`)
       .join(', ')}`,
     x: { label: `distance of the input, ${small.unit}`, scale: 'linear', ...x },
-    y: { label: 'false alarms a year', scale: 'log', ...y, ...decadeTicks(y.from, y.to) },
+    y: { label: 'false alarms a year', scale: 'log', ...y, ticks: [0.01, 1, 100] },
     marks: [
       b.limit({ y: 1, text: 'one a year', forbidden: 'above', place: 'above right' }),
       ...counts.map((count) =>
@@ -120,8 +120,7 @@ function countTable({ time }: Told, threshold: Threshold, trips: FalseTrips, uni
 /** What a count does for an input that rests at the release point. */
 function verdictOf({ atRest, atRestWorst }: ConsecutiveRow, rest: boolean): string {
   if (!rest || atRest === undefined || atRestWorst === undefined) return 'no hysteresis given';
-  const words = (perYear: number): string => seldomWords(perYear > 0 ? Math.log10(year / perYear) : 'none');
-  const [typical, worst] = [words(atRest), words(atRestWorst)];
+  const [typical, worst] = [alarmsWords(atRest), alarmsWords(atRestWorst)];
   return typical === worst
     ? `at the release: ${typical}`
     : `at the release: ${typical}, worst converter ${worst}`;

@@ -8,6 +8,14 @@ import { placeWords } from './watchdogWords.ts';
 
 const whole = (value: number): string => formatNumber({ value, digits: 16 });
 
+/** How many in a row noise asks for. */
+function noiseWords(ends: readonly FaultEnd[]): string {
+  const counts = ends.map((f) => f.consecutive);
+  if (counts.includes('none')) return 'No number in a row keeps noise from making false reports.';
+  const most = Math.max(...(counts as number[]));
+  return `${most === 1 ? 'One result' : `${most} results in a row`} beyond it would do for noise: less than one false report in ten years.`;
+}
+
 /** The four codes that tell a broken sensor from a reading. */
 export function faultCodes({ e, time, name }: Told, { ends, least }: FaultCodes): Section {
   if (ends.length === 0) {
@@ -26,17 +34,12 @@ export function faultCodes({ e, time, name }: Told, { ends, least }: FaultCodes)
       f.end === 'low'
         ? `${whole(f.code)} … ${whole(f.worstCode)}`
         : `${whole(f.worstCode)} … ${whole(f.code)}`,
-      `${f.end === 'low' ? '≤' : '≥'} ${whole(f.limitCode)}`,
+      `${f.end === 'low' ? '≤' : '≥'}\u202f${whole(f.limitCode)}`,
+      f.limit.measurand === 'none' ? 'beyond the sensor' : placeWords(e, f.limit, 3),
       whole(f.rangeCode),
       whole(f.margin),
     ],
-    verdicts: [
-      f.margin > 0 && f.consecutive !== 'none'
-        ? {
-            text: `${f.limit.measurand === 'none' ? 'beyond the sensor' : `as ${placeWords(e, f.limit, 3)}`}; ${f.consecutive} in a row ${f.consecutive === 1 ? 'is' : 'are'} enough`,
-          }
-        : { mark: 'miss', text: 'not told from a reading' },
-    ],
+    ...(f.margin <= 0 && { verdicts: [{ mark: 'miss' as const, text: 'not told from a reading' }] }),
     ...(f.margin <= 0 && { standing: 'fails' as const }),
   });
   const clear = ends.every((f) => f.margin > 0);
@@ -48,11 +51,12 @@ export function faultCodes({ e, time, name }: Told, { ends, least }: FaultCodes)
         claim: clear
           ? `A broken sensor is told from every ${name} of the range.`
           : `A broken sensor is not told from every ${name} of the range.`,
-        text: prose`Result codes. A fault gives a code within the converter’s offset, INL, gain, leakage and noise; the limit stands twice as far off, at least ${String(100 * least)}\u202f% of full scale. Range end: the reading nearest to it, the converter at its worst. Noise alone makes a false report less than once in ten years with the count given; a wire that is coming off crackles, so three in a row, ${time(3 * period)}, are common practice (no source).`,
+        text: prose`Result codes. A fault gives a code within the converter’s offset, INL, gain, leakage and noise; the limit stands twice as far off, at least ${String(100 * least)}\u202f% of full scale. Range end: the reading nearest to it, the converter at its worst. ${noiseWords(ends)} A wire that is coming off crackles: three in a row, ${time(3 * period)}, are common practice (no source).`,
         columns: [
           { head: 'fault', words: true },
           { head: 'gives', unit: 'code' },
           { head: 'test for', unit: 'code' },
+          { head: 'that is', unit: 'as a reading' },
           { head: 'range ends', unit: 'code', minor: true },
           { head: 'margin', unit: 'codes' },
         ],

@@ -2,7 +2,7 @@
 import { formatNumber } from '../../numbers/format.ts';
 import type { Witness } from '../../worksheet/witnessOf.ts';
 import * as b from '../blocks.ts';
-import { paragraph, prose, type Section } from '../blocks.ts';
+import { prose, type Section } from '../blocks.ts';
 import { number, type Told } from './told.ts';
 
 /** How near the two have to come to be called the same: what the draws are good for. */
@@ -25,7 +25,7 @@ export function secondWitness({ e, difference, small, inSmall, measurand }: Told
       b.table({
         name: 'witness',
         claim: `Drawn at random, 95\u202f% of readings are off by ${difference(w.low)} to ${w.high > 0 ? '+' : ''}${difference(w.high)} at ${measurand(w.measurand)}.`,
-        text: prose`${why}`,
+        text: prose`Every quantity is drawn from its distribution and the whole chain computed, curve and all; seed ${String(w.seed)}, so the figures come again, and the ends are good to about 1\u202f% (JCGM 101:2008, clause 7). ${why}`,
         columns: [
           { head: 'way', words: true },
           { head: 'u', unit: small },
@@ -52,11 +52,6 @@ export function secondWitness({ e, difference, small, inSmall, measurand }: Told
           { cells: ['worst case', '–', figure(-present.worstCase), figure(present.worstCase)] },
         ],
       }),
-    ],
-    margin: [
-      paragraph(
-        prose`Every quantity is drawn from its distribution and the whole chain computed, curve and all; seed ${String(w.seed)}, so the figures come again. The ends are good to about 1\u202f% (JCGM 101:2008, clause 7).`,
-      ),
     ],
   };
 }

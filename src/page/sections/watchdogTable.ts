@@ -38,7 +38,7 @@ export function watchdogTable(
     ...kinds.flatMap((register): Column[] => [
       { head: register, unit: 'decimal', ...(kinds.length > 1 && { minor: true }) },
       { head: register, unit: 'hex' },
-      { head: 'half trip at', unit },
+      { head: 'half trip at', unit, ...(kinds.length > 1 && { minor: true }) },
     ]),
   ];
   const row = (s: WatchdogSetting, i: number): Row => ({

@@ -1,7 +1,6 @@
 /** Words about a watchdog that page, drawing and command share: limits, places, what the hardware compares, how seldom a false alarm is. */
 import { formatNumber, formatQuantity } from '../../numbers/format.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
-import { year } from '../../worksheet/falseTripsOf.ts';
 import type { Limit, Place, Watchdog } from '../../worksheet/watchdogOf.ts';
 
 /** A place in the measurand's unit, or in volts at the pin where the sensor gives no such voltage. */
@@ -39,11 +38,10 @@ export function comparedWords(
   };
 }
 
-/** Mean time between false alarms, from its logarithm: `one in 3 years`, `12 a year`, `none in 10⁹ years`. */
-export function seldomWords(log10Seconds: number | 'none'): string {
-  if (log10Seconds === 'none') return 'none';
-  const log10Years = log10Seconds - Math.log10(year);
-  if (log10Years > 9) return 'none in 10⁹ years';
-  if (log10Years > 0.3) return `one in ${formatNumber({ value: 10 ** log10Years, digits: 2 })} years`;
-  return `${formatNumber({ value: 10 ** -log10Years, digits: 2 })} a year`;
+/** How many false alarms a year, in words: `one in 3 years`, `12 a year`, `none in 10⁹ years`. */
+export function alarmsWords(perYear: number): string {
+  if (perYear < 1e-9) return 'none in 10⁹ years';
+  return perYear < 0.5
+    ? `one in ${formatNumber({ value: 1 / perYear, digits: 2 })} years`
+    : `${formatNumber({ value: perYear, digits: 2 })} a year`;
 }

@@ -6,7 +6,7 @@ import { roundSpan, stationsBetween } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { paragraph, prose, type Section, symbol } from '../blocks.ts';
 import { number, type Told } from './told.ts';
-import { limitPlaceWords, limitWords, placeWords } from './watchdogWords.ts';
+import { limitPlaceWords, placeWords } from './watchdogWords.ts';
 
 /** Distances in standard deviations at which the curves are drawn. */
 const sigmas = [-6, -3.5, -2.6, -2, -1.5, -1, -0.5, 0, 0.5, 1, 1.5, 2, 2.6, 3.5, 6];
@@ -122,7 +122,7 @@ function zoneWorking({ e }: Told, watchdog: Watchdog, threshold: Threshold): b.W
   const { tolerance, swapped } = watchdog;
   const { limit, startsAt, surelyAt, typicalAt, transition, register, hex } = threshold;
   const volts = (value: number): string => formatQuantity({ value, unit: 'V', digits: 6 });
-  const share = (value: number): string => formatQuantity({ value, unit: '%' });
+  const share = (value: number): string => `${number(100 * value)}\u202f%`;
   const moved = tolerance.offsetLsb + tolerance.inlLsb;
   const q = formatQuantity({ value: quantizing.codeBinWidth, unit: 'V', digits: 6 });
   // What lowers a transition or lifts it: the place farther from 0 V has all signs plus.
@@ -131,27 +131,13 @@ function zoneWorking({ e }: Told, watchdog: Watchdog, threshold: Threshold): b.W
     result: `${register} = ${hex}`,
     open: true,
     steps: [
-      prose`${limitWords(limit)} is ${volts(limit.volts)} at the pin${swapped ? '; the curve falls, so the upper limit is kept by the low threshold, the lower by the high one' : ''}.`,
+      prose`${limit.form.is === 'pin' ? 'The limit' : `The limit, ${formatQuantity({ value: limit.value, unit: limit.form.unit, digits: 6 })},`} is ${volts(limit.volts)} at the pin${swapped ? '; the curve falls, so the upper limit is kept by the low threshold, the lower by the high one' : ''}.`,
       prose`Of the codes that keep the guarantee the one nearest to the limit trips at transition ${symbol('k')} = ${formatNumber({ value: transition, digits: 10 })}:`,
       { formula: 'T = (k − 1 + f) q' },
-      {
-        formula: 'T = K q',
-        with: {
-          T: volts(typicalAt.volts),
-          K: formatNumber({ value: transition - 1 + quantizing.firstTransition, digits: 10 }),
-          q,
-        },
-      },
+      prose`${formatNumber({ value: transition - 1 + quantizing.firstTransition, digits: 10 })} × ${q} = ${volts(typicalAt.volts)}.`,
       prose`Offset and INL ${symbol('o')} = ${formatQuantity({ value: moved, unit: 'LSB' })}, gain ${symbol('g')} = ${share(tolerance.gain)} and reference ${symbol('r')} = ${share(tolerance.reference)} at their worst:`,
       { formula: 'T_w = (T ± o q)(1 ± g)(1 ± r)' },
-      {
-        formula: 'T_w = T_o × G',
-        with: {
-          T_w: volts(upper),
-          T_o: volts(typicalAt.volts + moved * quantizing.codeBinWidth),
-          G: number((1 + tolerance.gain) * (1 + tolerance.reference), 6),
-        },
-      },
+      prose`Upwards ${volts(typicalAt.volts + moved * quantizing.codeBinWidth)} × ${number((1 + tolerance.gain) * (1 + tolerance.reference), 6)} = ${volts(upper)}.`,
     ],
     source: 'Own derivation; every code proved by driving the converter across the limit.',
   });

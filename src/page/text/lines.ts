@@ -18,6 +18,7 @@ function words(piece: Inline, field: (path: string) => Field): string {
     case 'met':
       return `✓ ${piece.words}`;
     case 'action':
+    case 'file':
     case 'screen':
       return '';
     default:
@@ -47,7 +48,10 @@ export function wrap(text: string, width: number, indent = ''): string[] {
   return lines.map(plain);
 }
 
-/** A table in columns; `right` says which are set right; the last column takes what room is left and wraps. */
+/** Least width of a last column of words where the first one can give way to it. */
+const leastTail = 16;
+
+/** A table in columns; `right` says which are set right; the last column takes what room is left and wraps, the first where it must. */
 export function columns(
   rows: readonly (readonly string[])[],
   right: readonly boolean[],
@@ -57,27 +61,40 @@ export function columns(
   const widths = Array.from({ length: count }, (_, i) =>
     Math.max(...rows.map((row) => plain(row[i] ?? '').length)),
   );
-  const taken = widths.slice(0, -1).reduce((a, b) => a + b + 2, 0);
-  const last = Math.max(12, width - taken);
+  const takenBy = (): number => widths.slice(0, -1).reduce((a, b) => a + b + 2, 0);
+  const tailNeeds = right[count - 1] ? widths[count - 1]! : Math.min(leastTail, widths[count - 1]!);
+  const over = takenBy() + tailNeeds - width;
+  if (over > 0 && !right[0] && widths[0]! > leastTail) widths[0] = Math.max(leastTail, widths[0]! - over);
+  const last = Math.max(12, width - takenBy());
   return rows.flatMap((row) => {
     const cells = row.map(plain);
-    const head = cells
-      .slice(0, count - 1)
-      .map((cell, i) => (right[i] ? cell.padStart(widths[i]!) : cell.padEnd(widths[i]!)))
-      .join('  ');
-    if (right[count - 1])
-      return [`${head}  ${(cells[count - 1] ?? '').padStart(widths[count - 1]!)}`.trimEnd()];
-    const tail = wrap(cells[count - 1] ?? '', last);
-    if (tail.length === 0) return [head.trimEnd()];
-    return tail.map((line, i) => `${i === 0 ? head : ' '.repeat(head.length)}  ${line}`.trimEnd());
+    const first = right[0] ? [cells[0]!] : wrapped(cells[0] ?? '', widths[0]!);
+    const tail = right[count - 1]
+      ? [(cells[count - 1] ?? '').padStart(widths[count - 1]!)]
+      : wrapped(cells[count - 1] ?? '', last);
+    return Array.from({ length: Math.max(first.length, tail.length) }, (_, line) =>
+      cells
+        .slice(0, count - 1)
+        .map((cell, i) => {
+          const text = i === 0 ? (first[line] ?? '') : line === 0 ? cell : '';
+          return right[i] ? text.padStart(widths[i]!) : text.padEnd(widths[i]!);
+        })
+        .concat(tail[line] ?? '')
+        .join('  ')
+        .trimEnd(),
+    );
   });
 }
+
+/** Words as lines of at most `width` characters; at least one. */
+const wrapped = (text: string, width: number): string[] =>
+  text.length <= width ? [text] : wrap(text, width);
 
 /** The rows of a table that are shown at first. */
 export const shownRows = ({ rows, shown }: Table): readonly Row[] =>
   shown ? shown.map((i) => rows[i]!) : rows;
 
-const marks = { miss: '✗ ', met: '✓ ' } as const;
+const marks = { miss: '✗ ', met: '✓ ', open: '' } as const;
 
 /** A row's verdict in words. */
 export const verdictWords = ({ verdicts = [] }: Row): string =>

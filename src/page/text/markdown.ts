@@ -13,6 +13,7 @@ function piece(p: Inline, view: PageView): string {
     case 'entry':
       return `**${escaped(view.field(p.path).text)}**`;
     case 'action':
+    case 'file':
     case 'screen':
       return '';
     case 'page':

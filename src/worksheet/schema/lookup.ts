@@ -1,7 +1,7 @@
 /**
  * Looking up a field of a schema by its path, as `averaging.ratio` or `scan.channels.0.voltage`.
  */
-import type { Field, ObjectField } from './field.ts';
+import { type Field, type ObjectField, provenances } from './field.ts';
 
 /**
  * The field at a path; undefined if there is none.
@@ -26,12 +26,22 @@ export function fieldAt(schema: ObjectField, path: string, values?: object): Fie
         const { label, doc } = field;
         field = { is: 'choice', label: `kind of ${label}`, doc, values: Object.keys(field.variants) };
       } else field = candidates.map((c) => own(c.fields, key)).find((f) => f !== undefined);
-    } else return undefined;
+    } else if ((field?.is === 'quantity' || field?.is === 'count') && provenanceKeys.has(key))
+      field = provenanceField(key, field.label);
+    else return undefined;
     value =
       value === null || typeof value !== 'object' ? undefined : own(value as Record<string, unknown>, key);
   }
   return field;
 }
+
+/** What a figure says of itself, beside its value. */
+export const provenanceKeys: ReadonlySet<string> = new Set(['from', 'note']);
+
+const provenanceField = (key: string, label: string): Field =>
+  key === 'from'
+    ? { is: 'choice', label: `source of ${label}`, doc: 'Where the figure comes from.', values: provenances }
+    : { is: 'text', label: `note on ${label}`, doc: 'What else is known of the figure.', longest: 500 };
 
 const own = <T>(record: Readonly<Record<string, T>>, key: string): T | undefined =>
   Object.hasOwn(record, key) ? record[key] : undefined;

@@ -48,60 +48,116 @@ export const watchdog = object(
   },
 );
 
-export const scan = object('scan', 'The other channels that the same converter takes in turn.', {
-  channels: list({
-    label: 'other channels',
-    doc: 'In the order of the scan; this worksheet’s channel comes first.',
-    of: object('channel', 'One other channel.', {
-      name: text('name', 60, 'What it measures.'),
-      voltage: quantity({
-        label: 'voltage',
-        doc: 'Its voltage at the pin.',
-        unit: 'V',
-        low: -50,
-        high: 50,
-        example: '1.2 V',
+export const scan = object(
+  'scan',
+  'The other channels that the same converter takes in turn, and what takes their results.',
+  {
+    channels: optional(
+      list({
+        label: 'other channels',
+        doc: 'In the order of the scan; this worksheet’s channel comes first.',
+        of: object('channel', 'One other channel.', {
+          name: text('name', 60, 'What it measures.'),
+          voltage: quantity({
+            label: 'voltage',
+            doc: 'Its voltage at the pin.',
+            unit: 'V',
+            low: -50,
+            high: 50,
+            example: '1.2 V',
+          }),
+          sourceResistance: quantity({
+            label: 'source resistance',
+            doc: 'Thévenin resistance behind the pin.',
+            unit: 'ohm',
+            low: 0,
+            high: 1e10,
+            example: '10 kohm',
+          }),
+          capacitance: optional(
+            quantity({
+              label: 'pin capacitor',
+              doc: 'Capacitor at its pin, on the board.',
+              unit: 'F',
+              low: 0,
+              high: 1e-3,
+              example: '10 nF',
+            }),
+          ),
+          sampleCycles: optional(
+            number({
+              label: 'sample cycles',
+              doc: 'Its own sample time, where the hardware allows one.',
+              low: 0.5,
+              high: 100_000,
+              halves: true,
+            }),
+          ),
+          leastSampleTime: optional(
+            duration(
+              'least sample time',
+              'Shortest sample time that its data sheet asks for, as for sensors on the chip.',
+              '5 us',
+            ),
+          ),
+          input: optional(
+            choice(
+              'input',
+              ['external', 'internal'],
+              'At a pin, or on the chip, where the profile’s number of channels does not count; external unless given.',
+            ),
+          ),
+        }),
+        shortest: 1,
+        longest: 63,
       }),
-      sourceResistance: quantity({
-        label: 'source resistance',
-        doc: 'Thévenin resistance behind the pin.',
-        unit: 'ohm',
+    ),
+    discard: optional(
+      number({
+        label: 'discarded conversions',
+        doc: 'Conversions thrown away after each change of channel.',
         low: 0,
-        high: 1e10,
-        example: '10 kohm',
+        high: 16,
       }),
-      capacitance: optional(
-        quantity({
-          label: 'pin capacitor',
-          doc: 'Capacitor at its pin, on the board.',
-          unit: 'F',
-          low: 0,
-          high: 1e-3,
-          example: '10 nF',
-        }),
-      ),
-      sampleCycles: optional(
-        number({
-          label: 'sample cycles',
-          doc: 'Its own sample time, where the hardware allows one.',
-          low: 0.5,
-          high: 100_000,
-          halves: true,
-        }),
-      ),
-    }),
-    shortest: 1,
-    longest: 64,
-  }),
-  discard: optional(
-    number({
-      label: 'discarded conversions',
-      doc: 'Conversions thrown away after each change of channel.',
-      low: 0,
-      high: 16,
-    }),
-  ),
-});
+    ),
+    period: optional(
+      duration('scan period', 'From one scan to the next; the reading’s period unless given.', '100 ms'),
+    ),
+    buffer: optional(
+      object('buffer', 'Memory that the hardware fills with results by itself (DMA), in two halves.', {
+        scans: optional(
+          count({
+            label: 'scans in half the buffer',
+            doc: 'Scans that each half of the buffer holds; 1 unless given.',
+            low: 1,
+            high: 65_536,
+            steps: { values: Array.from({ length: 17 }, (_, i) => 2 ** i) },
+          }),
+        ),
+        interruptTime: optional(
+          quantity({
+            label: 'time of an interrupt',
+            doc: 'What an interrupt costs the core without the results: entry, exit and what they bring.',
+            unit: 's',
+            low: 0,
+            high: 1,
+            example: '2 us',
+          }),
+        ),
+        resultTime: optional(
+          quantity({
+            label: 'time of a result',
+            doc: 'What the core spends on each result.',
+            unit: 's',
+            low: 0,
+            high: 1,
+            example: '0.5 us',
+          }),
+        ),
+      }),
+    ),
+  },
+);
 
 export const power = object('power', 'What feeds the board, and what it does around the conversions.', {
   supply: optional(

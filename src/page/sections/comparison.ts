@@ -1,0 +1,247 @@
+/** Two worksheets side by side: requirements lost and gained, inputs that differ with their provenance, results that move. */
+import { formatDeciding, formatNumber, formatQuantity } from '../../numbers/format.ts';
+import type { Comparison, RequirementDifference, ResultDifference } from '../../worksheet/compare.ts';
+import type { RequirementResult } from '../../worksheet/evaluate.ts';
+import type { InputDifference, InputValue } from '../../worksheet/inputDifferences.ts';
+import type { Worksheet } from '../../worksheet/read.ts';
+import * as b from '../blocks.ts';
+import { type Content, met, missed, type Prose, paragraph, prose, type Row, strong } from '../blocks.ts';
+import { fieldOf, notGiven } from '../field.ts';
+import { requirementFigures } from './sentences.ts';
+
+/** The two worksheets and what differs. */
+export interface Compared {
+  readonly a: { readonly name: string; readonly worksheet: Worksheet };
+  readonly b: { readonly name: string; readonly worksheet: Worksheet };
+  readonly comparison: Comparison;
+}
+
+/** A change so small is told as none to speak of. */
+const hardly = 1e-6;
+
+/** Settling and crosstalk below this are told as less than it, LSB. */
+const leastLsb = 1e-3;
+
+/** Longest text of a value that a table shows whole. */
+const longest = 24;
+
+/** An input as one worksheet has it, in print. */
+function valueText(worksheet: Worksheet, path: string, value: InputValue | 'none', spread: boolean): string {
+  if (value === 'none') return notGiven;
+  const text = Array.isArray(value.value) ? value.value.join(', ') : fieldOf(worksheet, path).text;
+  const short = text.length > longest ? `${text.slice(0, longest - 1)}…` : text;
+  if (!spread || value.spread === undefined) return short;
+  const unit = value.unit === 'degC' ? 'K' : value.unit!;
+  return `${short} ± ${formatQuantity({ value: value.spread, unit })}`;
+}
+
+/** Where a value comes from, in words; its note where that matters. */
+function sourceText(value: InputValue | 'none', note: boolean): string {
+  if (value === 'none') return notGiven;
+  const from = value.from === 'datasheet' ? 'data sheet' : (value.from ?? 'set');
+  const source = value.by === 'worksheet' ? from : value.from ? `profile, ${from}` : 'profile';
+  return note && value.note ? `${source} (${value.note.replace(/\.$/, '')})` : source;
+}
+
+function inputRow({ a, b: other }: Compared, d: InputDifference): Row {
+  const spreads = [d.a, d.b].map((v) => (v === 'none' ? undefined : v.spread));
+  const spread = spreads[0] !== spreads[1];
+  const note = d.what === 'source';
+  const [from, to] = [sourceText(d.a, note), sourceText(d.b, note)];
+  return {
+    cells: [
+      d.label,
+      valueText(a.worksheet, d.path, d.a, spread),
+      valueText(other.worksheet, d.path, d.b, spread),
+      from === to || d.b === 'none' ? from : d.a === 'none' ? to : `${from} → ${to}`,
+    ],
+  };
+}
+
+/** Whether both worksheets leave an input to their profiles. */
+const ofProfile = ({ a, b: other }: InputDifference): boolean =>
+  [a, other].every((v) => v === 'none' || v.by === 'profile');
+
+/** The inputs that differ: figures first, then sources alone. */
+function inputTables(compared: Compared): b.Table[] {
+  const { inputs } = compared.comparison;
+  const columns = [
+    { head: 'input', words: true },
+    { head: 'A' },
+    { head: 'B' },
+    { head: 'where from', words: true },
+  ];
+  const table = (name: string, claim: string, rows: readonly InputDifference[]): b.Table[] =>
+    rows.length === 0
+      ? []
+      : [b.table({ name, claim, columns, rows: rows.map((d) => inputRow(compared, d)) })];
+  const figures = inputs.filter((d) => d.what === 'figure');
+  const sources = inputs.filter((d) => d.what === 'source');
+  const [own, profile] = [figures.filter((d) => !ofProfile(d)), figures.filter(ofProfile)];
+  return [
+    ...table('inputs', `${counted(own.length, 'input differs', 'inputs differ')}.`, own),
+    ...table(
+      'profile',
+      `With the profile ${counted(profile.length, 'figure differs', 'figures differ').replace('One', 'one')}.`,
+      profile,
+    ),
+    ...table(
+      'sources',
+      `${counted(sources.length, 'figure is the same, from another source', 'figures are the same, from other sources')}.`,
+      sources,
+    ),
+  ];
+}
+
+const counted = (count: number, one: string, more: string): string =>
+  count === 1 ? `One ${one}` : `${count} ${more}`;
+
+/** A result in print; digits as many as tell the two apart. */
+function resultTexts({ a, b: other, unit }: ResultDifference): [string, string, string] {
+  const whole = unit === 'code';
+  const alone = (value: ResultDifference['a']): string => {
+    if (typeof value === 'string') return value === 'none' ? 'none' : 'any';
+    if (unit === 'LSB' && Math.abs(value) < leastLsb) return '<\u202f0.001\u202fLSB';
+    return whole ? formatNumber({ value, digits: 12 }) : formatQuantity({ value, unit });
+  };
+  if (typeof a === 'string' || typeof other === 'string') return [alone(a), alone(other), ''];
+  const small = unit === 'LSB' && Math.max(Math.abs(a), Math.abs(other)) < leastLsb;
+  const close = Math.abs(other - a) < hardly * Math.abs(a);
+  if (small || (close && !whole)) return [alone(a), alone(other), 'hardly'];
+  const deciding = formatDeciding({ value: a, limit: other, unit: whole ? '1' : unit });
+  const [from, to] = whole ? [alone(a), alone(other)] : [deciding.value, deciding.limit];
+  return [from, to, changeText(a, other, unit)];
+}
+
+/** How far a result moved: a difference where it has no natural zero or sign, else a share or a factor. */
+function changeText(a: number, other: number, unit: string): string {
+  const signed = (text: string): string => (other > a ? `+${text}` : text);
+  if (unit === 'code') return signed(formatNumber({ value: other - a, digits: 12 }));
+  if (['1', 'LSB', 'degC'].includes(unit) || a * other <= 0) {
+    return signed(formatQuantity({ value: other - a, unit: unit === 'degC' ? 'K' : unit }));
+  }
+  const factor = other / a;
+  if (factor > 0.5 && factor < 2) return signed(formatQuantity({ value: factor - 1, unit: '%', digits: 2 }));
+  return `×\u202f${formatNumber({ value: factor, digits: 3 })}`;
+}
+
+function resultTable({ comparison: { results, same } }: Compared): b.Table[] {
+  if (results.length === 0) return [];
+  return [
+    b.table({
+      name: 'results',
+      claim: `${counted(results.length, 'result moves', 'results move')}${same > 0 ? `, ${same} stay as they are` : ''}.`,
+      columns: [{ head: 'result', words: true }, { head: 'A' }, { head: 'B' }, { head: 'change' }],
+      rows: results.map((r) => ({ cells: [r.label, ...resultTexts(r)] })),
+    }),
+  ];
+}
+
+const verdictTexts = {
+  lost: ['miss', 'lost'],
+  gained: ['met', 'gained'],
+  met: ['met', 'met in both'],
+  missed: ['miss', 'missed in both'],
+  'new, met': ['met', 'asked in B alone, met'],
+  'new, missed': ['miss', 'asked in B alone, missed'],
+  dropped: [undefined, 'asked in A alone'],
+} as const;
+
+/** The names of inputs that alone turn a verdict. */
+function byWords({ inputs }: Comparison, by: readonly string[]): string {
+  const labels = by.map((path) => inputs.find((d) => d.path === path)!.label);
+  return labels.length === 0 ? '' : `; by ${labels.join(' or ')} alone`;
+}
+
+function requirementTable({ comparison }: Compared): b.Table[] {
+  const { requirements } = comparison;
+  if (requirements.length === 0) return [];
+  const figures = (r: RequirementResult | 'none'): readonly [string, string] => {
+    if (r === 'none') return ['–', '–'];
+    const { value, limit } = requirementFigures(r);
+    return [value, limit];
+  };
+  const row = (r: RequirementDifference): Row => {
+    const [[valueA, limitA], [valueB, limitB]] = [figures(r.a), figures(r.b)];
+    const same = r.a !== 'none' && r.b !== 'none' && r.a.required === r.b.required;
+    const [mark, text] = verdictTexts[r.change];
+    const words = `${text}${byWords(comparison, r.by)}`;
+    return {
+      cells: [
+        r.name,
+        valueA,
+        r.b !== 'none' && !r.b.met ? { text: valueB, miss: true } : valueB,
+        same || limitA === limitB ? limitB : `${limitA} → ${limitB}`,
+      ],
+      verdicts: [{ ...(mark && { mark }), text: words }],
+      ...((r.change === 'lost' || r.change === 'new, missed') && { standing: 'fails' as const }),
+    };
+  };
+  const count = requirements.filter((r) => r.change === 'lost').length;
+  return [
+    b.table({
+      name: 'requirements',
+      claim: count === 0 ? 'No requirement is lost.' : `${lostWords(count)}.`,
+      columns: [
+        { head: 'requirement', words: true },
+        { head: 'A' },
+        { head: 'B' },
+        { head: 'wanted', minor: true },
+      ],
+      rows: requirements.map(row),
+    }),
+  ];
+}
+
+const lostWords = (count: number): string => counted(count, 'requirement is lost', 'requirements are lost');
+
+function answer({ comparison: { inputs, requirements } }: Compared): Prose {
+  const lost = requirements.filter((r) => r.change === 'lost');
+  if (lost.length > 0) {
+    const told = lost.map(({ name, a, b: other }) => {
+      const { value, limit } = requirementFigures(other as RequirementResult);
+      return `${name} was ${requirementFigures(a as RequirementResult).value} and is ${value}, ${limit} wanted`;
+    });
+    return prose`${missed('')}${strong(`${lostWords(lost.length)}:`)} ${told.join('; ')}.`;
+  }
+  if (inputs.length === 0) return prose`${met('')}${strong('The two say the same:')} no input differs.`;
+  const figures = inputs.filter((d) => d.what === 'figure' && !ofProfile(d)).length;
+  return inputs.every((d) => d.what === 'source')
+    ? prose`${met('')}${strong('The figures are the same:')} only where they come from differs.`
+    : prose`${met('')}${strong('No requirement is lost:')} ${counted(figures, 'input differs', 'inputs differ')}, and B meets all that A meets.`;
+}
+
+function also({ a, b: other, comparison: { requirements } }: Compared): Prose {
+  const names = (change: RequirementDifference['change']): string =>
+    requirements
+      .filter((r) => r.change === change)
+      .map((r) => r.name)
+      .join(', ');
+  const said = [
+    `A is ${a.name} (inputs ${a.worksheet.hash}), B is ${other.name} (inputs ${other.worksheet.hash}).`,
+    ...(names('gained') ? [`Gained: ${names('gained')}.`] : []),
+    ...(names('missed') ? [`Missed in both: ${names('missed')}.`] : []),
+    ...(names('new, missed') ? [`Asked in B alone and missed: ${names('new, missed')}.`] : []),
+    ...(names('dropped') ? [`No longer asked: ${names('dropped')}.`] : []),
+  ];
+  return prose`${said.join(' ')}`;
+}
+
+/** The comparison as the content of a page. */
+export function comparisonContent(compared: Compared): Content {
+  const tables = [...requirementTable(compared), ...inputTables(compared), ...resultTable(compared)];
+  return {
+    answer: answer(compared),
+    also: also(compared),
+    sections: [
+      ...tables.map((table) => ({ body: [table] })),
+      {
+        body: [
+          paragraph(
+            prose`The chain above is that of B. “By … alone” says that changing this one input in A does the same; where none is named, it takes several together.`,
+          ),
+        ],
+      },
+    ],
+  };
+}

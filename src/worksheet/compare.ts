@@ -1,0 +1,127 @@
+/**
+ * Comparing: two worksheets side by side. In come two evaluations; out go the inputs that differ, each with its provenance, and what
+ * that does to each result and each requirement. A requirement that one worksheet meets and the other misses is lost.
+ */
+
+import { resultsOf } from './comparedResults.ts';
+import { evaluate, type RequirementName, type RequirementResult } from './evaluate.ts';
+import type { Evaluation } from './evaluation.ts';
+import { type InputDifference, inputDifferences } from './inputDifferences.ts';
+import { WorksheetError } from './problem.ts';
+import { withValues } from './write.ts';
+
+/** A result of both worksheets; 'none' also where one of them has no such result. */
+export interface ResultDifference {
+  readonly name: string;
+  readonly label: string;
+  /** As `formatQuantity` takes it; 'code' for whole codes and counts, '1' for other plain numbers. */
+  readonly unit: string;
+  readonly a: number | 'none' | 'any';
+  readonly b: number | 'none' | 'any';
+}
+
+/** A requirement in both worksheets; 'none' where one of them does not ask it. */
+export interface RequirementDifference {
+  readonly name: RequirementName;
+  readonly a: RequirementResult | 'none';
+  readonly b: RequirementResult | 'none';
+  /** From A to B. New and dropped ones are asked by one of them alone. */
+  readonly change: 'lost' | 'gained' | 'met' | 'missed' | 'new, met' | 'new, missed' | 'dropped';
+  /** Paths of inputs that lose or gain it where each alone is changed in A; of the profile as a whole. Empty for any other change. */
+  readonly by: readonly string[];
+}
+
+/** All that differs. */
+export interface Comparison {
+  readonly inputs: readonly InputDifference[];
+  /** Those that differ. */
+  readonly results: readonly ResultDifference[];
+  /** Number of results that are the same. */
+  readonly same: number;
+  /** Every requirement of either. */
+  readonly requirements: readonly RequirementDifference[];
+  /** Whether a requirement that A meets is missed in B. */
+  readonly lost: boolean;
+}
+
+/** Most inputs that are tried alone. */
+const mostAlone = 64;
+
+/** What differs between the results of two evaluations, of results with the same name and unit. */
+function resultDifferences(a: Evaluation, b: Evaluation): { differ: ResultDifference[]; same: number } {
+  const key = ({ name, unit }: { name: string; unit: string }): string => `${name} ${unit}`;
+  const [own, other] = [resultsOf(a), resultsOf(b)];
+  const there = new Map(other.map((r) => [key(r), r.value]));
+  const here = new Set(own.map(key));
+  const all = [
+    ...own.map(({ value, ...r }) => ({ ...r, a: value, b: there.get(key(r)) ?? ('none' as const) })),
+    ...other
+      .filter((r) => !here.has(key(r)))
+      .map(({ value, ...r }) => ({ ...r, a: 'none' as const, b: value })),
+  ];
+  const differ = all.filter((r) => r.a !== r.b);
+  return { differ, same: all.length - differ.length };
+}
+
+function changeOf(
+  a: RequirementResult | undefined,
+  b: RequirementResult | undefined,
+): RequirementDifference['change'] {
+  if (b === undefined) return 'dropped';
+  if (a === undefined) return b.met ? 'new, met' : 'new, missed';
+  if (a.met) return b.met ? 'met' : 'lost';
+  return b.met ? 'gained' : 'missed';
+}
+
+/** For each input that differs, the requirements as they are where it alone is changed in A; those refused alone are left out. */
+function aloneIn(a: Evaluation, inputs: readonly InputDifference[]) {
+  const tried = inputs.filter(
+    ({ a: x, b: y, what }) => what === 'figure' && [x, y].some((v) => v !== 'none' && v.by === 'worksheet'),
+  );
+  return tried.slice(0, mostAlone).flatMap(({ path, b }) => {
+    try {
+      const typed = b === 'none' || b.by === 'profile' ? undefined : b.typed;
+      const worksheet = withValues(a.worksheet, { [path]: typed });
+      return [{ path, requirements: evaluate({ worksheet }).requirements }];
+    } catch (error) {
+      if (error instanceof WorksheetError || error instanceof RangeError) return [];
+      throw error;
+    }
+  });
+}
+
+/**
+ * What differs between two worksheets, and what that does.
+ *
+ * @param a - evaluation of the one, before
+ * @param b - evaluation of the other, after
+ * @returns differing inputs in the order of the schema, differing results in that of the chain, and every requirement
+ */
+export function comparison({ a, b }: { readonly a: Evaluation; readonly b: Evaluation }): Comparison {
+  const inputs = inputDifferences(a.worksheet, b.worksheet);
+  const { differ, same } = resultDifferences(a, b);
+  const names = [...new Set([...a.requirements, ...b.requirements].map((r) => r.name))];
+  const of = (e: Pick<Evaluation, 'requirements'>, name: RequirementName) =>
+    e.requirements.find((r) => r.name === name);
+  const changes = names.map((name) => ({ name, change: changeOf(of(a, name), of(b, name)) }));
+  const turned = changes.some(({ change }) => change === 'lost' || change === 'gained');
+  const alone = turned ? aloneIn(a, inputs) : [];
+  return {
+    inputs,
+    results: differ,
+    same,
+    requirements: changes.map(({ name, change }) => ({
+      name,
+      a: of(a, name) ?? 'none',
+      b: of(b, name) ?? 'none',
+      change,
+      by:
+        change === 'lost' || change === 'gained'
+          ? alone
+              .filter(({ requirements }) => of({ requirements }, name)?.met === (change === 'gained'))
+              .map(({ path }) => path)
+          : [],
+    })),
+    lost: changes.some(({ change }) => change === 'lost'),
+  };
+}
