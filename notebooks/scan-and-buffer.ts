@@ -15,7 +15,6 @@ import {
   prose,
   type Section,
   strong,
-  toPage,
 } from '../src/page/blocks.ts';
 import { page } from '../src/page/page.ts';
 import { scanBuffer } from '../src/page/sections/scanBuffer.ts';
@@ -27,19 +26,22 @@ import { lsb } from '../src/page/sections/settling.ts';
 import { type Told, told } from '../src/page/sections/told.ts';
 import { bufferOf, type WorksheetBuffer } from '../src/worksheet/bufferOf.ts';
 import { type ScanError, type ScanResult, scanOf } from '../src/worksheet/scanOf.ts';
+import { scanSettlingOf } from '../src/worksheet/scanSettlingOf.ts';
 import { type ScanTimes, scanTimesOf } from '../src/worksheet/scanTimesOf.ts';
 
 const largest = (errors: readonly ScanError[]): number => Math.max(...errors.map((c) => Math.abs(c.lsb)));
 
-/** What each channel's result receives: the mean of its burst, or each of its conversions. */
-const receivedBy = ({ turn }: ScanTimes, scan: ScanResult | undefined): readonly ScanError[] =>
-  scan === undefined ? [] : turn === 'burst' ? scan.means : scan.asListed;
-
 /** What is wrong with the scan. */
-function faults({ e, time }: Told, times: ScanTimes, scan: ScanResult | undefined): string[] {
+function faults(
+  { e, time }: Told,
+  times: ScanTimes,
+  settling: readonly ScanError[],
+  buffer: WorksheetBuffer | 'none',
+): string[] {
+  const latency = e.worksheet.inputs.requirement.latency?.value ?? Number.MAX_VALUE;
   const allowed = e.sampling.allowedErrorLsb;
   const short = times.visits.filter((v) => v.short).map((v) => v.name);
-  const received = scan ? largest(receivedBy(times, scan)) : 0;
+  const off = largest(settling);
   return [
     ...(times.fits
       ? []
@@ -47,25 +49,28 @@ function faults({ e, time }: Told, times: ScanTimes, scan: ScanResult | undefine
     ...(short.length > 0
       ? [`${short.join(' and ')} ${short.length > 1 ? 'are' : 'is'} sampled too short`]
       : []),
-    ...(received > allowed
-      ? [`a result receives ${lsb(received, 2)} from the channel before, ${lsb(allowed)} are allowed`]
+    ...(off > allowed ? [`a result is ${lsb(off, 2)} from settled, ${lsb(allowed)} are allowed`] : []),
+    ...(buffer !== 'none' && buffer.oldest > latency
+      ? [`in the buffer a result gets ${time(buffer.oldest)} old, ${time(latency)} are allowed`]
       : []),
   ];
 }
 
-function answer(t: Told, times: ScanTimes, scan: ScanResult | undefined): Prose {
+function answer(
+  t: Told,
+  times: ScanTimes,
+  settling: readonly ScanError[],
+  buffer: WorksheetBuffer | 'none',
+): Prose {
   const { time } = t;
-  const wrong = faults(t, times, scan);
+  const wrong = faults(t, times, settling, buffer);
   const count = times.visits.length;
   const every = `every ${time(times.period)}`;
   if (wrong.length > 0)
-    return prose`${missed('')}${strong(count === 1 ? 'The reading does not fit:' : `${count} channels do not share it well:`)} ${wrong.join('; ')}.`;
+    return prose`${missed('')}${strong(count === 1 ? 'As it is, this does not serve:' : `${count} channels do not share it well:`)} ${wrong.join('; ')}.`;
   if (count === 1)
     return prose`${met('')}${strong('One channel shares it with nobody:')} a result ${time(times.readingTime)} after the start, ${every}.`;
-  const received = scan
-    ? `no result receives more than ${lsb(largest(receivedBy(times, scan)), 2)} from the channel before`
-    : 'and none leaves anything in the next';
-  return prose`${met('')}${strong(`${count} channels in ${time(times.readingTime)}, ${every}:`)} ${received}.`;
+  return prose`${met('')}${strong(`${count} channels in ${time(times.readingTime)}, ${every}:`)} each settles to ${lsb(largest(settling), 2)} or better.`;
 }
 
 function also(t: Told, scan: ScanResult | undefined, buffer: WorksheetBuffer | 'none'): Prose {
@@ -74,7 +79,7 @@ function also(t: Told, scan: ScanResult | undefined, buffer: WorksheetBuffer | '
       ? prose`In the order ${scan.best.map((c) => c.name).join(', ')} it would be ${lsb(largest(scan.best), 2)}. `
       : [];
   const stored =
-    buffer === 'none'
+    buffer === 'none' || buffer.length === 2
       ? []
       : prose`A buffer of ${String(buffer.length)} asks for the core every ${t.time(1 / buffer.buffered.rate)}, without it every ${t.time(1 / buffer.each.rate)}. `;
   return prose`${better}${stored}${missedSentence(t.e)}`;
@@ -92,7 +97,7 @@ function crosstalk({ e }: Told, times: ScanTimes, scan: ScanResult | undefined):
       claim: 'No channel leaves anything in the next.',
       body: [
         paragraph(
-          prose`This converter puts its sampling capacitor to ${b.entry('converter.previousVoltage')} before every conversion: any order is as good as another, and a conversion left out gains nothing. What each channel then fails to settle from there is another matter: see ${toPage('source-and-sample-time', 'Source and sample time')}.`,
+          prose`This converter puts its sampling capacitor to ${b.entry('converter.previousVoltage')} before every conversion: any order is as good as another, and a conversion left out gains nothing. What each fails to settle from there is in the table above.`,
         ),
       ],
     },
@@ -118,20 +123,15 @@ function further({ e }: Told, times: ScanTimes): Section {
   });
   return {
     body: [
-      b.notes(
-        'Further channels',
-        [
-          prose`In the worksheet they stand under scan.channels, each with name, voltage at the pin and source resistance, and where it has them a capacitor and sample cycles of its own; up to ${String(profile.channels)} inputs of this profile, and those on the chip.`,
-          onScreen(
-            prose`Try one, with figures to change: ${action('a battery voltage behind 100\u202fkΩ', battery)}, ${action('the temperature of the chip', chip)}.`,
-          ),
-          ...(inputs.scan?.discard
-            ? []
-            : [
-                prose`Leaving out the first conversion after each change costs its time in every turn, and helps only where a channel’s own source is quick.`,
-              ]),
-        ].filter((item) => item.length > 0),
-      ),
+      b.notes('Further channels', [
+        prose`In the worksheet they stand under scan.channels, each with name, voltage at the pin and source resistance, and where it has them a capacitor and sample cycles of its own; up to ${String(profile.channels)} inputs of this profile, and those on the chip.`,
+        prose`${onScreen(prose`Try one, with figures to change: ${action('a battery voltage behind 100\u202fkΩ', battery)}, ${action('the temperature of the chip', chip)}.`)}`,
+        ...(inputs.scan?.discard
+          ? []
+          : [
+              prose`Leaving out the first conversion after each change costs its time in every turn; whether it pays is in the table of the scan.`,
+            ]),
+      ]),
     ],
   };
 }
@@ -156,13 +156,14 @@ export default page({
     const t = told(e);
     const times = scanTimesOf(e);
     const scan = scanOf(e);
+    const settling = scanSettlingOf(e, times);
     const buffer = bufferOf(e, times);
     return {
-      answer: answer(t, times, scan),
+      answer: answer(t, times, settling, buffer),
       also: also(t, scan, buffer),
       sections: [
         scanChannels(t, times),
-        ...scanTurns(t, times, receivedBy(times, scan)),
+        ...scanTurns(t, times, settling),
         ...crosstalk(t, times, scan),
         ...(buffer === 'none' ? [] : scanBuffer(t, times, buffer)),
         further(t, times),

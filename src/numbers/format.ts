@@ -60,7 +60,8 @@ const grouped = (text: string): string => {
 
 /** Digits in print, times ten to the power of `shift`: 0.0001 … 10¹⁵ in full, others with a power of ten. */
 function printed({ negative, digits, exponent }: Digits, shift: number): string {
-  const places = exponent + shift;
+  // Zero is zero in whatever unit.
+  const places = /[1-9]/.test(digits) ? exponent + shift : exponent;
   const text =
     places < -4 || places > 15 ? placed(digits, 0) + powerOfTen(places) : grouped(placed(digits, places));
   return (negative ? minus : '') + text;
@@ -130,6 +131,7 @@ export function formatFixed(given: { value: number; decimals: number }): string 
  * formatQuantity({ value: 0.0301, unit: 'K' }) // => '30.1\u202fm°C'
  * formatQuantity({ value: 60, unit: 's' }) // => '1\u202fmin'
  * formatQuantity({ value: 0, unit: 'V' }) // => '0\u202fV'
+ * formatQuantity({ value: 0, unit: '%' }) // => '0\u202f%'
  */
 export function formatQuantity(given: { value: number; unit: string; digits?: number }): string {
   const shape = { value: real(''), unit: unitRule, digits: digitsRule };
@@ -234,7 +236,7 @@ export function asciiQuantity(given: { value: number; unit: string }): string {
   const { value, unit } = named('asciiQuantity', { value: real(''), unit: unitRule }, given);
   const d = digitsOf(value);
   const plainText = (shift: number): string => {
-    const places = d.exponent + shift;
+    const places = value === 0 ? d.exponent : d.exponent + shift;
     const text = places < -4 || places > 15 ? `${placed(d.digits, 0)}e${places}` : placed(d.digits, places);
     return d.negative ? `-${text}` : text;
   };

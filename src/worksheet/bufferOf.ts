@@ -13,6 +13,8 @@ export interface BufferRow extends ScanBuffer {
   /** In each half. */
   readonly scans: number;
   readonly chosen: boolean;
+  /** Whether a half ends with a reading; where firmware averages, what is over waits for the next one. */
+  readonly whole: boolean;
 }
 
 /** The buffer, and others beside it. */
@@ -47,7 +49,7 @@ const storedAt = ({ visits }: ScanTimes, counting: number): number[] =>
     return [...leftOut, start + (conversions - 1) * slot + conversionTime];
   });
 
-/** Lengths that are looked at beside the present one, scans in each half. */
+/** Lengths that are looked at beside the present one, scans in each half; where firmware averages, those that end with a reading. */
 const lengths = [1, 4, 16, 64, 256];
 
 /**
@@ -70,6 +72,7 @@ export function bufferOf(e: Evaluation, times: ScanTimes = scanTimesOf(e)): Work
   const resultInterval = Math.min(...intervals);
   const bytes1 = bytesFor(burst ? averaging.resultBits : quantizing.bits);
   const present = buffer?.scans?.value ?? 1;
+  const offered = burst ? lengths : [...lengths, times.rounds].filter((s) => times.rounds % s === 0);
   const row = (scans: number): BufferRow => ({
     ...scanBuffer({
       channels,
@@ -84,6 +87,7 @@ export function bufferOf(e: Evaluation, times: ScanTimes = scanTimesOf(e)): Work
     }),
     scans,
     chosen: scans === present,
+    whole: times.rounds % scans === 0 || burst,
   });
   return {
     ...row(present),
@@ -93,6 +97,6 @@ export function bufferOf(e: Evaluation, times: ScanTimes = scanTimesOf(e)): Work
     resultInterval,
     duty: burst ? 1 : times.leastPeriod / times.period,
     costsGiven: buffer?.interruptTime !== undefined || buffer?.resultTime !== undefined,
-    rows: [...new Set([...lengths, present])].sort((a, b) => a - b).map(row),
+    rows: [...new Set([...offered, present])].sort((a, b) => a - b).map(row),
   };
 }

@@ -96,6 +96,6 @@ function isThisVersion(root: Node, problems: Problems): boolean {
  * read. Units per kelvin are read without it.
  */
 export const wantsCompound = ({ text }: { readonly text: string }): boolean =>
-  [...text.matchAll(/"(\s*[-+\d.][^"\\]{0,100})"/g)].some(([, t]) =>
+  [...text.matchAll(/"(\s*[-+.]*\s*\d[^"\\]{0,100})"/g)].some(([, t]) =>
     needsCompound(t!.replace(/\/\s*(K|°C|degC)\s*$/, '')),
   );

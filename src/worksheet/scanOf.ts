@@ -34,18 +34,24 @@ export interface ScanResult {
   readonly exhaustive: boolean;
   /** Error of the mean of this channel’s burst, taken after the channel before it, native LSB, signed. */
   readonly mean: number;
-  /** The same for every channel, each with a burst of its own. */
-  readonly means: readonly ScanError[];
 }
 
-/** The scan; undefined where the worksheet has none, or C_s is put to the same voltage before every conversion. */
-export function scanOf(e: Evaluation): ScanResult | undefined {
-  const { worksheet, channel, quantizing, sampling, averaging } = e;
+/** The channels of a scan as the sampling capacitor meets them, this worksheet's first. */
+export interface ScanNetworks {
+  readonly names: readonly string[];
+  readonly channels: readonly ScanChannel[];
+  /** Of this worksheet's channel, with what all share. */
+  readonly own: ReturnType<typeof networkAt>;
+}
+
+/** The channels of a worksheet's scan; its own one stands at the end of its range that lies furthest from what it starts from. */
+export function scanNetworks({ worksheet, channel, quantizing, sampling }: Evaluation): ScanNetworks {
   const { inputs, profile } = worksheet;
   const others = inputs.scan?.channels ?? [];
-  if (others.length === 0 || profile.capacitorStarts === 'previous') return undefined;
-  const { codeBinWidth, reference, bits } = quantizing;
-  const before = others.at(-1)!.voltage.value;
+  const { reference, bits } = quantizing;
+  const last = others.at(-1)?.voltage.value;
+  const before =
+    profile.capacitorStarts === 'own' && last !== undefined ? last : profile.previousVoltage.value;
   const { low, high } = channel.range;
   const networks = [low, high].map((m) => networkAt(worksheet, channel, reference, m));
   const own = networks.reduce((a, b) =>
@@ -65,7 +71,16 @@ export function scanOf(e: Evaluation): ScanResult | undefined {
       sampleTime: timesOf(worksheet, c.sampleCycles ?? sampling.sampleCycles, bits).sampleTime,
     })),
   ];
-  const names = [thisChannel, ...others.map((c) => c.name)];
+  return { names: [thisChannel, ...others.map((c) => c.name)], channels, own };
+}
+
+/** The scan; undefined where the worksheet has none, or C_s is put to the same voltage before every conversion. */
+export function scanOf(e: Evaluation): ScanResult | undefined {
+  const { worksheet, quantizing, sampling, averaging } = e;
+  const { inputs, profile } = worksheet;
+  if (!inputs.scan?.channels || profile.capacitorStarts === 'previous') return undefined;
+  const { codeBinWidth } = quantizing;
+  const { names, channels, own } = scanNetworks(e);
   const told = (errors: readonly ChannelError[]): ScanError[] =>
     errors.map(({ channel: c, previous, error }) => ({
       name: names[c]!,
@@ -81,25 +96,6 @@ export function scanOf(e: Evaluation): ScanResult | undefined {
   };
   const best = bestScanOrder({ ...scan, dummy: discard });
   const listed = crosstalk({ ...scan, dummy: discard });
-  const timed = inputs.sampling.interval?.value ?? 0;
-  // Between bursts every pin has settled.
-  const means = channels.map((c, i): ScanError => {
-    const before = channels.at(i - 1)!;
-    const error = burstError({
-      sourceResistance: c.sourceResistance,
-      pinCapacitance: c.pinCapacitance,
-      switchResistance: own.switchResistance,
-      sampleCapacitance: own.sampleCapacitance,
-      startsAt: own.startsAt,
-      sourceVoltage: c.voltage,
-      previousVoltage: before.voltage,
-      sampleTime: c.sampleTime,
-      period: Math.max(timed, c.sampleTime + scan.holdTime),
-      ratio: averaging.ratio,
-      discard,
-    });
-    return { name: names[i]!, previous: names.at(i - 1)!, lsb: error / codeBinWidth };
-  });
   return {
     discard,
     asListed: told(listed),
@@ -110,7 +106,14 @@ export function scanOf(e: Evaluation): ScanResult | undefined {
     oneMore: told(crosstalk({ ...scan, dummy: Math.min(16, discard + 1) })),
     best: told(best.channels),
     exhaustive: best.exhaustive,
-    mean: means[0]!.lsb,
-    means,
+    mean:
+      burstError({
+        ...own,
+        previousVoltage: channels.at(-1)!.voltage,
+        sampleTime: sampling.sampleTime,
+        period: sampling.interval,
+        ratio: averaging.ratio,
+        discard,
+      }) / codeBinWidth,
   };
 }

@@ -10,9 +10,9 @@ describe('bits and rate, opened from disk', () => {
   it('shows the edge, the register and its tables, asks for nothing and complains of nothing', async () => {
     const page = await open();
     expect(await answer(page)).toContain('One further bit costs 4 times the rate');
-    expect(await page.locator('svg.chart.for-screen').count()).toBe(1);
+    expect(await page.locator('svg.chart.for-screen').count()).toBe(2);
     expect(await page.locator('[data-bits=register] svg.bf').count()).toBe(3);
-    expect(await page.locator('table.set').count()).toBe(6);
+    expect(await page.locator('table.set').count()).toBe(7);
     for (const width of [320, 390, 800, 1280]) expect(await overflowAt(page, width)).toBe(0);
     expect(readFileSync(join(folder(), 'rate-and-resolution.html')).length).toBeLessThan(1e6);
     await page.close();

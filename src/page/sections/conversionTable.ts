@@ -60,8 +60,8 @@ export function conversionTable({ e, difference }: Told, c: IntegerConversion): 
         columns: [
           { head: 'method', words: true },
           { head: 'products', unit: 'bits' },
-          { head: 'constants', unit: 'bytes' },
-          { head: 'size', unit: 'bytes', minor: true },
+          { head: 'constants', unit: 'bytes', minor: true },
+          { head: 'size', unit: 'bytes' },
           { head: 'largest error' },
         ],
         rows,

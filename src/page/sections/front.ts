@@ -73,6 +73,13 @@ function chosenWords({ e, charge }: Told, search: WorksheetSearch): string {
     : `Yours takes ${number(factor, 2)} times the charge of one with no more error: ${charge(e.averaging.charge)} in place of ${charge(better.charge)}.`;
 }
 
+/** Where the words of a setting stand free of the line, which falls: above it, or where the setting lies below it, below. */
+function placeOf({ error, charge }: { error: number; charge: number }, front: readonly SearchPoint[]) {
+  const above = front.some((p) => p.charge <= charge && p.error <= error);
+  if (above) return 'above right';
+  return charge > front[front.length >> 1]!.charge ? 'below left' : 'below right';
+}
+
 function frontPlot(t: Told, search: WorksheetSearch): b.Plot {
   const { e, small, inSmall, difference, charge } = t;
   const { front, recommended, chosen } = search;
@@ -89,7 +96,7 @@ function frontPlot(t: Told, search: WorksheetSearch): b.Plot {
   const mark = (p: { error: number; charge: number }, standing: 'recommended' | 'chosen'): b.Point => {
     const [x, y] = at(p);
     const text = `${standing}: ${difference(p.error)}, ${charge(p.charge)}`;
-    return b.point({ x, y, standing, text, place: standing === 'chosen' ? 'above right' : 'below right' });
+    return b.point({ x, y, standing, text, place: standing === 'recommended' ? 'right' : placeOf(p, front) });
   };
   const taken = recommended && !sameSetting(recommended, chosen) ? [mark(recommended, 'recommended')] : [];
   const last = front.at(-1)!;
@@ -173,7 +180,7 @@ function frontTable({ small, inSmall }: Told, search: WorksheetSearch): b.Table 
     columns: [
       { head: 'clock', unit: 'divider' },
       { head: 'sample', unit: 'cycles' },
-      { head: 'native', unit: 'bits' },
+      { head: 'native', unit: 'bits', minor: true },
       { head: 'ratio' },
       { head: 'shift' },
       { head: 'noise rms', unit: small },

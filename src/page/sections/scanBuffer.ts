@@ -42,8 +42,12 @@ export function scanBuffer(t: Told, times: ScanTimes, buffer: WorksheetBuffer): 
   const latency = e.worksheet.inputs.requirement.latency?.value;
   const wide = `${8 * bytes1} bits`;
   const what = times.turn === 'burst' ? 'results' : 'conversions';
+  const saved =
+    buffer.length > 2
+      ? `an interrupt every ${time(1 / buffer.buffered.rate)} instead of every ${time(1 / buffer.each.rate)}`
+      : 'as many interrupts as without, twice the time for each';
   const head: Section = {
-    claim: `The buffer holds ${formatNumber({ value: buffer.length, digits: 6 })} ${what}, ${bytes(buffer.bytes)}: an interrupt every ${time(1 / buffer.buffered.rate)} instead of every ${time(1 / buffer.each.rate)}.`,
+    claim: `The buffer holds ${formatNumber({ value: buffer.length, digits: 6 })} ${what}, ${bytes(buffer.bytes)}: ${saved}.`,
     body: [
       paragraph(
         prose`The hardware stores ${String(channels)} ${what} a scan, each in ${wide}. Each half holds whole scans, so a channel always stands in the same place; an interrupt comes when a half is full, and the core takes that half while the other is filled.`,
@@ -86,24 +90,21 @@ export function scanBuffer(t: Told, times: ScanTimes, buffer: WorksheetBuffer): 
         source: 'Common practice, no source.',
       }),
       ...(duty < 1
-        ? [
-            paragraph(
-              prose`Figures while the scan goes round, ${formatQuantity({ value: duty, unit: '1', digits: 2 })} of the time.`,
-            ),
-          ]
+        ? [paragraph(prose`Figures while the scan goes round, ${percent(duty)} of the time.`)]
         : []),
     ],
   };
-  const late = (row: BufferRow): boolean => latency !== undefined && row.oldest > latency;
   const verdict = (row: BufferRow): b.Row['verdicts'] =>
-    late(row)
-      ? [
-          {
-            mark: 'miss' as const,
-            text: `oldest result ${time(row.oldest)} old`,
-          },
-        ]
-      : [{ text: row.chosen ? 'chosen' : '' }];
+    !row.whole
+      ? [{ mark: 'miss' as const, text: 'waits for the next reading' }]
+      : latency !== undefined && row.oldest > latency
+        ? [
+            {
+              mark: 'miss' as const,
+              text: `oldest result ${time(row.oldest)} old`,
+            },
+          ]
+        : [{ text: row.chosen ? 'chosen' : '' }];
   const table = b.table({
     name: 'buffer',
     claim: 'Twice the buffer halves the interrupts, and the oldest result waits twice as long.',

@@ -141,7 +141,7 @@ function turnsPlot(t: Told, times: ScanTimes): b.Plot {
 }
 
 /** When each channel is converted: drawing, table, working. */
-export function scanTurns(t: Told, times: ScanTimes, received: readonly ScanError[]): Section[] {
+export function scanTurns(t: Told, times: ScanTimes, settling: readonly ScanError[]): Section[] {
   const { e, time } = t;
   const { visits, rounds, roundTime, readingTime, leastPeriod, turn, fits, period } = times;
   if (visits.length === 1) return [];
@@ -163,11 +163,11 @@ export function scanTurns(t: Told, times: ScanTimes, received: readonly ScanErro
     ],
   };
   const allowed = e.sampling.allowedErrorLsb;
-  const from = (v: ScanVisit): number => received.find((r) => r.name === v.name)?.lsb ?? 0;
+  const left = (v: ScanVisit): number => settling[visits.indexOf(v)]!.lsb;
   const verdict = (v: ScanVisit): NonNullable<b.Row['verdicts']> => {
     const misses = [
       ...(v.short ? [`samples too short: ${time(v.leastSampleTime!)} asked for`] : []),
-      ...(Math.abs(from(v)) > allowed ? [`receives more than ${lsb(allowed)}`] : []),
+      ...(Math.abs(left(v)) > allowed ? [`${lsb(allowed)} allowed`] : []),
     ].map((text) => ({ mark: 'miss' as const, text }));
     const asked = v.leastSampleTime ? `, ${time(v.leastSampleTime)} asked for` : '';
     return misses.length > 0
@@ -188,7 +188,7 @@ export function scanTurns(t: Told, times: ScanTimes, received: readonly ScanErro
       { head: 'one', unit: 'conversion', minor: true },
       { head: turn === 'burst' ? 'turn' : 'first turn', unit: 'starts' },
       { head: 'tells of', unit: 'this channel' },
-      ...(received.length > 0 ? [{ head: 'its result', unit: 'receives, LSB' }] : []),
+      { head: 'unsettled', unit: 'LSB' },
     ],
     rows: visits.map((v, i) => ({
       cells: [
@@ -197,7 +197,7 @@ export function scanTurns(t: Told, times: ScanTimes, received: readonly ScanErro
         time(v.conversionTime),
         v.start === 0 ? '0' : time(v.start),
         later(t, v),
-        ...(received.length > 0 ? [receivedCell(from(v), allowed)] : []),
+        receivedCell(left(v), allowed),
       ],
       verdicts: verdict(v),
       ...(i === 0 && { standing: 'chosen' as const }),
