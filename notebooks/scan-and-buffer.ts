@@ -49,7 +49,7 @@ function faults(
     ...(short.length > 0
       ? [`${short.join(' and ')} ${short.length > 1 ? 'are' : 'is'} sampled too short`]
       : []),
-    ...(off > allowed ? [`a result is ${lsb(off, 2)} from settled, ${lsb(allowed)} are allowed`] : []),
+    ...(off > allowed ? [`a result is ${lsb(off)} from settled, ${lsb(allowed)} are allowed`] : []),
     ...(buffer !== 'none' && buffer.oldest > latency
       ? [`in the buffer a result gets ${time(buffer.oldest)} old, ${time(latency)} are allowed`]
       : []),

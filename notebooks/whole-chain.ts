@@ -97,8 +97,8 @@ function decides({ rows, passing }: Assumptions): Section[] {
           text: prose`Each assumed input at both ends of its spread; where none is given, ${String(100 * spreadWhereNoneIsGiven)}\u202f% each way.`,
           columns: [
             { head: 'assumed', words: true },
-            { head: 'from' },
-            { head: 'to' },
+            { head: 'from', minor: true },
+            { head: 'to', minor: true },
             { head: 'moves', words: true },
             { head: 'at one end' },
             { head: 'at the other' },

@@ -38,7 +38,7 @@ export function recordText(r: WorksheetRecord, worksheet: string, e: Evaluation)
     '',
     ...columns(verdicts, [false, false, false], width),
     '',
-    '✓ holds  ✗ refuted, and it matters  ≠ differs, to no harm  – this record cannot tell',
+    '✓ holds  ✗ refuted  ≠ differs, to no harm  – this record cannot tell',
     '',
     'Figures',
     ...columns(figures, [false, true, false], width),

@@ -55,11 +55,10 @@ export function frontOf<C extends Costs>(settings: readonly C[]): C[] {
     const before = stairs[at - 1];
     if (before !== undefined && before.time <= next.time) continue;
     front.push(next);
-    // It takes the place of those that cost no less in either.
-    const place = before?.charge === next.charge ? at - 1 : at;
+    // It takes the place of those that follow and take as long.
     let end = at;
     while (end < stairs.length && stairs[end]!.time >= next.time) end++;
-    stairs.splice(place, end - place, next);
+    stairs.splice(at, end - at, next);
   }
   return front.sort((a, b) => a.charge - b.charge || a.time - b.time).map(({ of }) => of);
 }

@@ -2,15 +2,8 @@
  * What a calibration would do: none, one point, two, three, five, each where it serves best, beside the worksheet's own.
  */
 import type { CalibrationKind } from '../budget/calibration.ts';
-import type { Evaluation } from './evaluation.ts';
-import {
-  bestCorrection,
-  between,
-  comparisonPoints,
-  type Surveyed,
-  surveyed,
-  type UncertaintyPoint,
-} from './uncertaintyOf.ts';
+import type { Evaluation, UncertaintyPoint } from './evaluation.ts';
+import { bestCorrection, between, comparisonPoints, type Surveyed, surveyed } from './uncertaintyOf.ts';
 
 /** One way to calibrate. */
 export interface CalibrationChoice {

@@ -3,14 +3,16 @@
  * conversion at the resolution set) unless the name says otherwise. `evaluate` makes it.
  */
 
+import type { CombinedUncertainty } from '../budget/uncertainty.ts';
 import type { NoiseSources } from '../chain/averaging/noise.ts';
 import type { Oversampled } from '../chain/averaging/oversample.ts';
 import type { Channel, CodeWidth } from '../chain/reading/channel.ts';
 import type { Sensor } from '../chain/source/sensor.ts';
 import type { RequirementResult } from '../plan/requirements.ts';
 import type { MeasurandUnits } from './amount.ts';
+import type { Correction } from './correctionOf.ts';
+import type { Influence, Uncounted } from './influence.ts';
 import type { Worksheet } from './read.ts';
-import type { UncertaintyResult } from './uncertaintyOf.ts';
 
 /** From the measurand to the pin of the converter, with what the range makes of it. */
 export interface ChannelResult extends Channel {
@@ -135,6 +137,45 @@ export interface ReadingResult {
   codeAt(measurand: number): number;
   /** Measurand for a result code, without the shift's bias; RangeError where the sensor has no such value. */
   measurandAt(code: number): number;
+}
+
+/** A line of the budget at one place. */
+export interface UncertaintyLine {
+  readonly name: string;
+  /** Worksheet path that it comes from. */
+  readonly path: string;
+  readonly distribution: Influence['distribution'];
+  /** As stated: standard uncertainty where normal, else half-width, in `unit`. */
+  readonly size: number;
+  readonly unit: string;
+  /** Change of the reading with the quantity, in the unit of differences over `unit`; what a calibration leaves of it. */
+  readonly sensitivity: number;
+  readonly degreesOfFreedom: number | 'any';
+  /** Standard uncertainty in the reading, in the unit of differences. */
+  readonly uncertainty: number;
+  /** In the worst case, in the unit of differences; three standard uncertainties where normal. */
+  readonly limit: number;
+  /** Share of the combined variance, 0 … 1. */
+  readonly share: number;
+}
+
+/** The budget at one place, in the unit of differences. */
+export interface UncertaintyPoint extends CombinedUncertainty {
+  readonly measurand: number;
+  /** By falling share. */
+  readonly lines: readonly UncertaintyLine[];
+}
+
+/** The uncertainty of a worksheet's reading, where over the range it is largest. */
+export interface UncertaintyResult {
+  /** Without calibration. */
+  readonly before: UncertaintyPoint;
+  /** With the worksheet's calibration, and how it corrects; absent where it states none. */
+  readonly after?: UncertaintyPoint & { readonly correction: Correction };
+  /** `after`, or `before` where there is none. */
+  readonly present: UncertaintyPoint;
+  /** Inputs that count as exact because no spread is given. */
+  readonly uncounted: readonly Uncounted[];
 }
 
 /** Something that a reader should know. */

@@ -5,7 +5,7 @@ import { formatFixed, formatNumber, formatQuantity } from '../numbers/format.ts'
 import type { RecordReport } from '../record/reader.ts';
 import type { Evaluation } from './evaluation.ts';
 import type { WorksheetRecord } from './recordOf.ts';
-import { lsb, lsbWithin } from './recordVerdicts.ts';
+import { lsb, lsbParts } from './recordVerdicts.ts';
 
 /** A figure: what it is, its value, what it is for. */
 export interface RecordRow {
@@ -74,15 +74,18 @@ export function recordRows(e: Evaluation, r: WorksheetRecord): RecordRow[] {
       ),
     ];
   }
+  const parts = lsbParts(noise.foundLsb, noise.uncertaintyLsb);
   return [
     ...rows,
     row('standard deviation', `${number(summary.standardDeviation, 4)} codes`),
     row(
       'transition noise',
-      noise.foundLsb === 0
-        ? `≤\u202f${lsb(noise.atMostLsb)}`
-        : lsbWithin(noise.foundLsb, noise.uncertaintyLsb),
-      `ahead of the quantizer, ±2σ${scale === 1 ? '' : '; LSB of one conversion'}`,
+      noise.foundLsb === 0 ? `≤\u202f${lsb(noise.atMostLsb)}` : parts.value,
+      [
+        ...(noise.foundLsb === 0 ? [] : [`±${parts.within} (2σ)`]),
+        'ahead of the quantizer',
+        ...(scale === 1 ? [] : ['LSB of one conversion']),
+      ].join(', '),
     ),
     row('noise-free bits', bitsText(summary.noiseFreeBits), 'peak to peak of 6.6 standard deviations'),
     row(
@@ -126,10 +129,12 @@ const kinds: Readonly<Record<keyof RecordReport['problems'], string>> = {
 };
 
 /** Lines that gave no code, in a sentence; empty if all did. */
-export function refusedWords({ problems, lines }: RecordReport): string {
+export function refusedWords({ problems, lines, rows, headerLines }: RecordReport): string {
   const parts = Object.entries(problems)
     .filter(([, count]) => count > 0)
     .map(([kind, count]) => `${count} ${kinds[kind as keyof typeof problems]}`);
+  // What looks like a heading is none where no code follows.
+  if (rows === 0 && headerLines > 0) parts.unshift(`${headerLines} without any code`);
   return parts.length === 0 ? '' : `Of ${lines} lines: ${parts.join(', ')}.`;
 }
 

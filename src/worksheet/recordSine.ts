@@ -9,7 +9,7 @@ import { effectiveBitsFromResidual } from '../record/sineFit.ts';
 import type { Evaluation } from './evaluation.ts';
 import type { RecordFound, RecordVerdict } from './recordFound.ts';
 import { beyondChance } from './recordNoise.ts';
-import { lsb, lsbWithin, mattersBits, rangeVerdict, rateVerdict } from './recordVerdicts.ts';
+import { due, lsb, lsbWithin, mattersBits, rangeVerdict, rateVerdict } from './recordVerdicts.ts';
 
 /** A recorded sine. Amplitudes and residuals in native LSB. */
 export interface RecordSine extends RecordedSine {
@@ -92,8 +92,17 @@ function densityVerdict(
       text: `a DNL to half an LSB takes ${formatNumber({ value: Math.ceil(length), digits: 3 })} codes, this record has ${count}`,
     };
   }
+  const { missingCodes, meanCount } = density;
+  if (missingCodes.length > 0 && meanCount >= due) {
+    const list = missingCodes.slice(0, 6).join(', ');
+    return {
+      ...head,
+      standing: 'refuted',
+      text: `DNL of ${lsb(dnl)} assumed, which leaves none out; code ${list}${missingCodes.length > 6 ? ' …' : ''} never occurs`,
+    };
+  }
   const worst = Math.abs(density.worstDnlLsb);
-  const chance = (beyondChance + 1) / Math.sqrt(density.meanCount);
+  const chance = (beyondChance + 1) / Math.sqrt(meanCount);
   return {
     ...head,
     standing: worst > dnl + chance ? 'refuted' : 'holds',

@@ -19,7 +19,7 @@ export const mattersBits = 0.1;
 /** Relative difference that is none. */
 const near = 0.05;
 /** Codes that are due of a code before its absence says something. */
-const due = 20;
+export const due = 20;
 /** Results of averaging from which on their scatter says something. */
 const fewest = 16;
 
@@ -27,14 +27,22 @@ const fewest = 16;
 export const lsb = (value: number): string =>
   value < 0.001 ? '<\u202f0.001\u202fLSB' : formatQuantity({ value, unit: 'LSB' });
 
-/** `1.31 ± 0.02 LSB`: two standard uncertainties, to one digit, or two where the first is a 1. */
-export function lsbWithin(value: number, uncertainty: number): string {
+/** A number of LSB and its expanded uncertainty: two standard uncertainties, to one digit, or two where the first is a 1. */
+export function lsbParts(value: number, uncertainty: number): { value: string; within: string } {
   const two = 2 * uncertainty;
-  if (!(two > 0)) return lsb(value);
+  if (!(two > 0)) return { value: lsb(value), within: '' };
   const leading = two / 10 ** Math.floor(Math.log10(two));
   const decimals = Math.min(6, Math.max(0, (leading < 2 ? 1 : 0) - Math.floor(Math.log10(two))));
   const text = (x: number): string => formatFixed({ value: x, decimals });
-  return `${text(value)}\u202f±\u202f${text(Math.max(two, 10 ** -decimals))}\u202fLSB`;
+  return { value: `${text(value)}\u202fLSB`, within: text(Math.max(two, 10 ** -decimals)) };
+}
+
+/** `1.31 ± 0.02 LSB`. */
+export function lsbWithin(value: number, uncertainty: number): string {
+  const parts = lsbParts(value, uncertainty);
+  return parts.within === ''
+    ? parts.value
+    : parts.value.replace('\u202fLSB', `\u202f±\u202f${parts.within}\u202fLSB`);
 }
 
 /** `1.2 bits less at ratio 64`. */
@@ -157,7 +165,9 @@ function averagingVerdict(e: Evaluation, found: RecordFound): RecordVerdict {
   // What the worksheet makes of the scatter that there is.
   const timing = { rate, averaged, count: figures.summary.count };
   const one = ratios[0]!;
-  const expected = (one.measuredLsb * expectedScatter(e, timing, row.ratio)) / expectedScatter(e, timing, 1);
+  const alone = expectedScatter(e, timing, 1);
+  const share = alone > 0 ? expectedScatter(e, timing, row.ratio) / alone : 1 / Math.sqrt(row.ratio);
+  const expected = one.measuredLsb * share;
   const lostBits = bitsLost(row.measuredLsb, expected);
   const chance = beyondChance / Math.sqrt(2 * (row.results - 1));
   const differs = Math.abs(row.measuredLsb / expected - 1) > Math.max(near, chance);

@@ -7,7 +7,7 @@
 
 import { type BatterySag, batterySagOf } from './batterySagOf.ts';
 import { evaluate } from './evaluate.ts';
-import type { Evaluation } from './evaluation.ts';
+import type { Evaluation, UncertaintyPoint } from './evaluation.ts';
 import type { Worksheet } from './read.ts';
 import { type ReferenceRipple, rippleOf } from './rippleOf.ts';
 import type { Quantity } from './schema/field.ts';
@@ -18,7 +18,7 @@ import {
   supplyParts,
   supplyThroughReference,
 } from './supplyThrough.ts';
-import { between, budgetAt, surveyed, type UncertaintyPoint } from './uncertaintyOf.ts';
+import { between, budgetAt, surveyed } from './uncertaintyOf.ts';
 
 /** A way to have a reference. */
 export type WayName = 'ratiometric' | 'external' | 'internal' | 'corrected supply' | 'supply';

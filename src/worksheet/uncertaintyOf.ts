@@ -7,52 +7,14 @@
  * half-width, and so it is counted.
  */
 import { extrapolated } from '../budget/propagation.ts';
-import { type CombinedUncertainty, type Contribution, combineUncertainty } from '../budget/uncertainty.ts';
+import { type Contribution, combineUncertainty } from '../budget/uncertainty.ts';
 import { type Board, type BoardBasis, boardOf } from './boardOf.ts';
 import { type ComparisonPoint, type Correction, correctionOf, kindsFor } from './correctionOf.ts';
-import { freedomOf, type Influence, type Uncounted } from './influence.ts';
+import type { UncertaintyLine, UncertaintyPoint, UncertaintyResult } from './evaluation.ts';
+import { freedomOf, type Influence } from './influence.ts';
 
 /** Coverage probability of every expanded uncertainty here. */
 export const coverage = 0.95;
-
-/** A line of the budget at one place. */
-export interface UncertaintyLine {
-  readonly name: string;
-  /** Worksheet path that it comes from. */
-  readonly path: string;
-  readonly distribution: Influence['distribution'];
-  /** As stated: standard uncertainty where normal, else half-width, in `unit`. */
-  readonly size: number;
-  readonly unit: string;
-  /** Change of the reading with the quantity, in the unit of differences over `unit`; what a calibration leaves of it. */
-  readonly sensitivity: number;
-  readonly degreesOfFreedom: number | 'any';
-  /** Standard uncertainty in the reading, in the unit of differences. */
-  readonly uncertainty: number;
-  /** In the worst case, in the unit of differences; three standard uncertainties where normal. */
-  readonly limit: number;
-  /** Share of the combined variance, 0 … 1. */
-  readonly share: number;
-}
-
-/** The budget at one place, in the unit of differences. */
-export interface UncertaintyPoint extends CombinedUncertainty {
-  readonly measurand: number;
-  /** By falling share. */
-  readonly lines: readonly UncertaintyLine[];
-}
-
-/** The uncertainty of a worksheet's reading, where over the range it is largest. */
-export interface UncertaintyResult {
-  /** Without calibration. */
-  readonly before: UncertaintyPoint;
-  /** With the worksheet's calibration, and how it corrects; absent where it states none. */
-  readonly after?: UncertaintyPoint & { readonly correction: Correction };
-  /** `after`, or `before` where there is none. */
-  readonly present: UncertaintyPoint;
-  /** Inputs that count as exact because no spread is given. */
-  readonly uncounted: readonly Uncounted[];
-}
 
 /** Places of the range, both ends among them. */
 const places = 21;

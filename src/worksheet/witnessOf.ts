@@ -9,8 +9,9 @@ import { symmetricInterval } from '../budget/coverageInterval.ts';
 import { drawOf } from '../budget/draws.ts';
 import { seededRandom } from '../numbers/random.ts';
 import { type Board, type BoardBasis, boardOf } from './boardOf.ts';
-import type { Influence } from './influence.ts';
-import { coverage, type UncertaintyResult } from './uncertaintyOf.ts';
+import type { UncertaintyResult } from './evaluation.ts';
+import { freedomOf, type Influence } from './influence.ts';
+import { coverage } from './uncertaintyOf.ts';
 
 /** What the draws show, in the unit of differences. */
 export interface Witness {
@@ -108,7 +109,7 @@ function correct(
   const add = (size: number, from: Column): void => {
     for (let n = 0; n < draws; n++) errors[n]! += size * from[n]!;
   };
-  if (standard) add(standard.value, column('normal', 'any', streams.standard));
+  if (standard) add(standard.value, column('normal', freedomOf(standard), streams.standard));
   if (drift) add(drift.value, column('rectangular', 'any', streams.drift));
 }
 

@@ -8,8 +8,17 @@ const node = (...args: string[]): number =>
 
 export async function commandSpeeds(): Promise<Speed[]> {
   const bare = node('-e', '0');
+  // As an installed package has it.
+  spawnSync(process.execPath, ['--import', 'tsx', 'src/cli/pack.ts'], { stdio: 'inherit' });
+  const convert = node('dist/cli/main.js', 'convert', '2048');
   const check = node('--import', 'tsx', 'src/cli/main.ts', 'check');
   return [
+    {
+      work: 'command convert, packed, beyond bare node',
+      measured: shown(convert - bare),
+      aim: '90 ms',
+      ...against(convert, bare, 'node -e 0'),
+    },
     {
       work: 'command check from a checkout',
       measured: shown(check),

@@ -14,7 +14,7 @@ describe('a figure put in', () => {
     ['converter.noise', '0.9 LSB', 0.9],
     ['converter.sampleCapacitance', '8 pF', 8e-12],
     ['power.battery.usable', '50 %', 0.5],
-    ['sensor.beta', '4000 K', 4000],
+    ['power.battery.capacity', '300 mAh', 1080],
   ])('gives what the worksheet with it written in gives: %s', (path, text, value) => {
     const session = sessionOn('beehive');
     const put = evaluate({ worksheet: withFigure(session.worksheet, path, value) });

@@ -88,6 +88,13 @@ describe('the ways to have a reference', () => {
     expect(wayOf(measured, 'internal').halfWidth).toBeCloseTo(2 / 2190 + 80e-6 * 21, 12);
   });
 
+  it('count the supply by its spread where it has one', () => {
+    const e = of('beehive', (d) => {
+      d.converter.reference.voltage.spread = '0.1 V';
+    });
+    expect(wayOf(e, 'supply').halfWidth).toBeCloseTo(0.1 / 3, 12);
+  });
+
   it('have a leverage that the budget confirms', () => {
     for (const name of ['beehive', 'cellar', 'workbench']) {
       const { ways, leverage } = referenceOf(of(name));

@@ -177,6 +177,35 @@ describe('boards of the beehive, made and read at random', () => {
   });
 });
 
+describe('the second witness', () => {
+  it('draws a point and the standard apart: shared, they would cancel', () => {
+    const known = { value: '0.3 K', from: 'datasheet' };
+    const e = of('beehive', (d) => {
+      d.calibration.points[0].uncertainty = known;
+      d.calibration.standard = known;
+    });
+    expect(Math.abs(witnessOf(e).standardUncertainty / e.uncertainty.present.combined - 1)).toBeLessThan(
+      0.02,
+    );
+  });
+
+  it('draws what is assumed from a t distribution', () => {
+    const e = of('beehive', (d) => {
+      d.calibration.standard = '0.3 K';
+      d.calibration.drift = '0.4 K';
+    });
+    const { present } = e.uncertainty;
+    expect(present.lines.slice(0, 2).map((l) => l.name)).toEqual([
+      'calibration standard',
+      'drift since calibration',
+    ]);
+    // The standard counts as assumed, with 8 degrees of freedom: its draws are of a t distribution, wider by √(8/6) [JCGM101] 6.4.9.
+    const expected = Math.sqrt(present.combined ** 2 + 0.3 ** 2 * (8 / 6 - 1));
+    // 10 000 draws tell a standard deviation to 0.7 %.
+    expect(Math.abs(witnessOf(e).standardUncertainty / expected - 1)).toBeLessThan(0.02);
+  });
+});
+
 describe('the budget of the cellar', () => {
   it('settled, in closed form: every line is a share of the voltage but the converter’s', () => {
     const e = of('cellar', settled);
@@ -262,6 +291,14 @@ describe('the budget of the workbench', () => {
     const hum = line(e, 'interference at 50 Hz');
     expect(hum.distribution).toBe('arcsine');
     expect(hum.uncertainty).toBeCloseTo(hum.limit / Math.SQRT2, 12);
+    // 50 µV of 50 Hz in 256 conversions 50 µs apart, at the worst phase, added up.
+    let amplitude = 0;
+    for (let p = 0; p < 720; p++) {
+      let sum = 0;
+      for (let i = 0; i < 256; i++) sum += Math.sin(2 * Math.PI * (50 * 50e-6 * i + p / 720));
+      amplitude = Math.max(amplitude, Math.abs(sum / 256));
+    }
+    expect(hum.limit / (amplitude * (50e-6 / (3 / 4096)) * slope(95))).toBeCloseTo(1, 4);
   });
 
   it('has the effective degrees of freedom of its lines', () => {

@@ -2,8 +2,10 @@
 import { createReadStream, statSync } from 'node:fs';
 import { basename } from 'node:path';
 import { quantity } from '../../numbers/quantity.ts';
+import { plain } from '../../page/text/lines.ts';
 import { type RecordAnalysis, recordAnalysis } from '../../record/analysis.ts';
 import { recordCodes, recordOf } from '../../worksheet/recordOf.ts';
+import { refusedLines, refusedWords } from '../../worksheet/recordRows.ts';
 import { define, json, sessionOn, set } from '../command.ts';
 import { InputError, reason } from '../files.ts';
 import { write } from '../lines.ts';
@@ -106,12 +108,10 @@ export const record = define({
     const name = path === '-' ? 'standard input' : basename(path);
     const found = recordOf({ evaluation, analysis, name, rate, averaged: own.averaged });
     if (found === 'none') {
-      const { lines, problems, listed } = analysis.report;
-      const first = listed[0]
-        ? `; line ${listed[0].line} is ${listed[0].kind}: ${JSON.stringify(listed[0].text)}`
-        : '';
-      const refused = Object.values(problems).reduce((a, b) => a + b, 0);
-      throw new InputError(`${name}: no line gave a code; ${lines} lines, ${refused} refused${first}`);
+      const words = refusedWords(analysis.report).replace(/\.$/, '');
+      const [first] = refusedLines(analysis.report);
+      const why = [words, first].filter(Boolean).join('; ');
+      throw new InputError(`${name}: no line gave a code${why && `. ${plain(why)}`}`);
     }
     await write(values.json ? recordJson(found) : recordText(found, file.name, evaluation));
     return found.refuted ? 1 : 0;

@@ -1,5 +1,5 @@
 /** The uncertainty over the range: in all, at worst, and what its largest contributions come to. */
-import type { UncertaintyPoint } from '../../worksheet/uncertaintyOf.ts';
+import type { UncertaintyPoint } from '../../worksheet/evaluate.ts';
 import { roundSpan, stationsBetween } from '../axes.ts';
 import type { Section } from '../blocks.ts';
 import * as b from '../blocks.ts';

@@ -1,6 +1,6 @@
 /** The uncertainty budget at one place as a table, line by line. */
 import { formatNumber, formatQuantity } from '../../numbers/format.ts';
-import type { UncertaintyLine, UncertaintyPoint } from '../../worksheet/uncertaintyOf.ts';
+import type { UncertaintyLine, UncertaintyPoint } from '../../worksheet/evaluate.ts';
 import * as b from '../blocks.ts';
 import { prose, type Row, type Section, symbol, type Working } from '../blocks.ts';
 import { number, type Told } from './told.ts';

@@ -1,7 +1,7 @@
 /** What a calibration does to the uncertainty: over the range, inside and outside its points, and how many points would pay. */
 import { formatNumber } from '../../numbers/format.ts';
 import type { CalibrationChoice, CalibrationChoices } from '../../worksheet/calibrationsOf.ts';
-import type { UncertaintyPoint } from '../../worksheet/uncertaintyOf.ts';
+import type { UncertaintyPoint } from '../../worksheet/evaluate.ts';
 import { roundSpan, stationsBetween } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { entry, paragraph, prose, type Section, symbol } from '../blocks.ts';

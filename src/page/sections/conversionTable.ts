@@ -37,16 +37,13 @@ export function conversionTable({ e, difference }: Told, c: IntegerConversion): 
         : formatDeciding({ value: one.error, limit: c.wanted, unit: e.units.difference }).value;
     return {
       cells: [
-        methodWords[one.method],
+        `${isChosen(c, one) ? '✓ ' : ''}${methodWords[one.method]}`,
         String(one.intermediates),
         one.error === 'none' ? '–' : whole(one.bytes),
         one.error === 'none' ? '–' : whole(one.size),
         one.keeps ? figures : { text: figures, miss: true },
       ],
-      ...(isChosen(c, one) && {
-        standing: 'recommended' as const,
-        verdicts: [{ mark: 'met' as const, text: 'smallest' }],
-      }),
+      ...(isChosen(c, one) && { standing: 'recommended' as const }),
       ...(!one.keeps && { standing: 'fails' as const }),
       ...(group && { group }),
     };
@@ -56,7 +53,7 @@ export function conversionTable({ e, difference }: Told, c: IntegerConversion): 
       b.table({
         name: 'conversion',
         claim: `${formWords(c)} in ${c.intermediates} bits keeps ${difference(c.wanted)} with ${whole(c.bytes)} bytes of constants.`,
-        text: prose`Every code from ${whole(c.lowestCode)} to ${whole(c.highestCode)} was walked through: the errors are proved, not estimated. Size counts constants, and by estimate the program: half the square of its bytes for each product, 16 for reading a table.`,
+        text: prose`Every code from ${whole(c.lowestCode)} to ${whole(c.highestCode)} was walked through: the errors are proved, not estimated. ✓ is the smallest that keeps what is asked. Size counts constants, and by estimate the program: half the square of its bytes for each product, 16 for reading a table.`,
         columns: [
           { head: 'method', words: true },
           { head: 'products', unit: 'bits' },

@@ -73,13 +73,6 @@ function chosenWords({ e, charge }: Told, search: WorksheetSearch): string {
     : `Yours takes ${number(factor, 2)} times the charge of one with no more error: ${charge(e.averaging.charge)} in place of ${charge(better.charge)}.`;
 }
 
-/** Where the words of a setting stand free of the line, which falls: above it, or where the setting lies below it, below. */
-function placeOf({ error, charge }: { error: number; charge: number }, front: readonly SearchPoint[]) {
-  const above = front.some((p) => p.charge <= charge && p.error <= error);
-  if (above) return 'above right';
-  return charge > front[front.length >> 1]!.charge ? 'below left' : 'below right';
-}
-
 function frontPlot(t: Told, search: WorksheetSearch): b.Plot {
   const { e, small, inSmall, difference, charge } = t;
   const { front, recommended, chosen } = search;
@@ -95,8 +88,16 @@ function frontPlot(t: Told, search: WorksheetSearch): b.Plot {
   const all = [...front, present].map(at);
   const mark = (p: { error: number; charge: number }, standing: 'recommended' | 'chosen'): b.Point => {
     const [x, y] = at(p);
+    // The recommended is at the left end of the line, its figures are in the claim.
+    if (standing === 'recommended') {
+      return b.point({ x, y, standing, text: standing, place: 'below left' });
+    }
+    // Above the line there is room for figures.
+    if (!front.some((o) => o.charge <= p.charge && o.error <= p.error)) {
+      return b.point({ x, y, standing, text: standing, place: 'below left' });
+    }
     const text = `${standing}: ${difference(p.error)}, ${charge(p.charge)}`;
-    return b.point({ x, y, standing, text, place: standing === 'recommended' ? 'right' : placeOf(p, front) });
+    return b.point({ x, y, standing, text, place: 'above right' });
   };
   const taken = recommended && !sameSetting(recommended, chosen) ? [mark(recommended, 'recommended')] : [];
   const last = front.at(-1)!;
@@ -105,7 +106,11 @@ function frontPlot(t: Told, search: WorksheetSearch): b.Plot {
     claim: `${front.length === 1 ? 'One' : count(front.length)} of ${count(search.evaluated)} settings ${front.length === 1 ? 'is' : 'are'} beaten by none: from ${difference(front[0]!.error)} rms for ${charge(front[0]!.charge)}${front.length === 1 ? '' : ` to ${difference(last.error)} for ${charge(last.charge)}`}.`,
     text: prose`Of the others that meet every requirement each is beaten by one of these: no worse in noise, charge and time, and better in one. ${chosenWords(t, search)}`,
     description: `Noise of a reading against charge of a burst: ${line.map((p) => `${difference(p.error)} for ${charge(p.charge)}`).join(', ')}`,
-    x: { label: `charge of a burst, ${unit}`, scale: 'log', ...decadeSpan(all.map(([x]) => x)) },
+    x: {
+      label: `charge of a burst, ${unit}`,
+      scale: 'log',
+      ...decadeSpan([at(front[0]!)[0] / 4, ...all.map(([x]) => x)]),
+    },
     y: {
       label: `${small} rms`,
       scale: 'log',
@@ -178,8 +183,8 @@ function frontTable({ small, inSmall }: Told, search: WorksheetSearch): b.Table 
     claim: `Recommended: ${searchWords(recommended!)}.`,
     text: prose`It takes the ${reason}.${tightest ? ` Least room is left by the ${tightest}.` : ''} Choose a row to work with it.`,
     columns: [
-      { head: 'clock', unit: 'divider' },
-      { head: 'sample', unit: 'cycles' },
+      { head: 'clock', unit: '÷' },
+      { head: 'cycles' },
       { head: 'native', unit: 'bits', minor: true },
       { head: 'ratio' },
       { head: 'shift' },

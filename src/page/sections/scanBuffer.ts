@@ -52,6 +52,8 @@ export function scanBuffer(t: Told, times: ScanTimes, buffer: WorksheetBuffer): 
       paragraph(
         prose`The hardware stores ${String(channels)} ${what} a scan, each in ${wide}. Each half holds whole scans, so a channel always stands in the same place; an interrupt comes when a half is full, and the core takes that half while the other is filled.`,
       ),
+      ...load(t, buffer),
+      paragraph(prose`In C, by half, scan and channel: ${b.strong(buffer.declaration)}`),
       b.inputs([
         {
           what: 'scans in each half',
@@ -67,8 +69,6 @@ export function scanBuffer(t: Told, times: ScanTimes, buffer: WorksheetBuffer): 
           value: prose`${entry('scan.buffer.resultTime')}`,
         },
       ]),
-      ...load(t, buffer),
-      paragraph(prose`In C, by half, scan and channel: ${b.strong(buffer.declaration)}`),
     ],
     margin: [
       b.working({

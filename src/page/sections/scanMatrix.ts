@@ -19,7 +19,7 @@ export function scanMatrix({ matrix, asListed }: ScanResult, allowed = Number.MA
   const most = (from: readonly number[]): number =>
     from.reduce((at, v, j) => (Math.abs(v) > Math.abs(from[at]!) ? j : at), 0);
   const columns = whole
-    ? names.map((_, j) => ({ head: `after ${j + 1}`, unit: 'LSB' }))
+    ? names.map((_, j) => ({ head: `after ${j + 1}`, unit: 'LSB', minor: j > 2 }))
     : [
         { head: 'at most', unit: 'LSB' },
         { head: 'after', words: true },

@@ -30,19 +30,18 @@ export function scanChannels({ e }: Told, { visits }: ScanTimes): Section {
   const several = others.length > 0;
   const pins = visits.filter((v) => v.input === 'external').length;
   const chip = visits.length - pins;
-  const rows = others.map((c, i) => {
-    const at = (key: string) => entry(`scan.channels.${i}.${key}`);
-    return {
-      what: c.name,
-      value: prose`${at('voltage')} behind ${at('sourceResistance')}`,
-      from: c.input === 'internal' ? 'on the chip' : 'at a pin',
-    };
+  const rows = others.flatMap((c, i) => {
+    const at = (key: string) => prose`${entry(`scan.channels.${i}.${key}`)}`;
+    return [
+      { what: c.name, value: at('voltage'), from: c.input === 'internal' ? 'on the chip' : 'at a pin' },
+      { what: `${c.name}, source`, value: at('sourceResistance') },
+      {
+        what: `${c.name}, sample cycles`,
+        value: at('sampleCycles'),
+        from: c.sampleCycles === undefined ? 'as this channel' : 'its own',
+      },
+    ];
   });
-  const cycles = others.map((c, i) => ({
-    what: `${c.name}, sample cycles`,
-    value: prose`${entry(`scan.channels.${i}.sampleCycles`)}`,
-    from: c.sampleCycles === undefined ? 'as this channel' : 'its own',
-  }));
   const used = `${pins} of the ${profile.channels} inputs${chip > 0 ? ` and ${chip} on the chip` : ''}`;
   return {
     claim:
@@ -55,20 +54,19 @@ export function scanChannels({ e }: Told, { visits }: ScanTimes): Section {
       ),
       b.inputs([
         ...rows,
-        ...cycles,
         ...(several
           ? [
               {
                 what: 'left out after each change',
                 value: prose`${entry('scan.discard')}`,
-                from: 'conversions; none unless given',
+                from: 'none unless given',
               },
             ]
           : []),
         {
           what: 'from one scan to the next',
           value: prose`${entry('scan.period')}`,
-          from: 'the reading’s period unless given',
+          from: 'as readings unless given',
         },
       ]),
     ],
@@ -172,7 +170,7 @@ export function scanTurns(t: Told, times: ScanTimes, settling: readonly ScanErro
     const asked = v.leastSampleTime ? `, ${time(v.leastSampleTime)} asked for` : '';
     return misses.length > 0
       ? misses
-      : [{ mark: 'met', text: `${v.input === 'internal' ? 'on the chip' : 'at a pin'}${asked}` }];
+      : [{ text: `${v.input === 'internal' ? 'on the chip' : 'at a pin'}${asked}` }];
   };
   const table = b.table({
     name: 'turns-table',
@@ -186,7 +184,7 @@ export function scanTurns(t: Told, times: ScanTimes, settling: readonly ScanErro
       { head: 'channel', words: true },
       { head: 'sampled', unit: 'for' },
       { head: 'one', unit: 'conversion', minor: true },
-      { head: turn === 'burst' ? 'turn' : 'first turn', unit: 'starts' },
+      { head: turn === 'burst' ? 'turn' : 'first turn', unit: 'starts', minor: true },
       { head: 'tells of', unit: 'this channel' },
       { head: 'unsettled', unit: 'LSB' },
     ],
