@@ -126,7 +126,7 @@ function further({ e }: Told, times: ScanTimes): Section {
       b.notes('Further channels', [
         prose`In the worksheet they stand under scan.channels, each with name, voltage at the pin and source resistance, and where it has them a capacitor and sample cycles of its own; up to ${String(profile.channels)} inputs of this profile, and those on the chip.`,
         prose`${onScreen(prose`Try one, with figures to change: ${action('a battery voltage behind 100\u202fkΩ', battery)}, ${action('the temperature of the chip', chip)}.`)}`,
-        ...(inputs.scan?.discard
+        ...(inputs.scan?.discard || at === 0
           ? []
           : [
               prose`Leaving out the first conversion after each change costs its time in every turn; whether it pays is in the table of the scan.`,

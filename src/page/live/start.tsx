@@ -174,7 +174,22 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
     ];
   };
 
+  let showing = false;
+  let changedMeanwhile = false;
+  /** Shows the sheet. A field that goes away while it has the focus is left by that: what it then asks for comes after. */
   function show(): void {
+    changedMeanwhile = showing;
+    if (showing) return;
+    showing = true;
+    try {
+      put();
+    } finally {
+      showing = false;
+    }
+    if (changedMeanwhile) show();
+  }
+
+  function put(): void {
     const view = pageView(page, session, data, records?.record(session.evaluation));
     const files = records && {
       take,

@@ -64,9 +64,9 @@ export function allan({ time }: Told, r: WorksheetRecord): Section[] {
               : []),
           ],
           figures: {
-            heads: ['s', codes, 'LSB', '95 % from', 'to'],
+            heads: ['time', codes, 'LSB', '95 % from', 'to'],
             rows: points.map((p) => [
-              number(p.tau),
+              time(p.tau),
               number(p.factor, 9),
               ...[p.deviation, p.low, p.high].map((y) => number(y * r.lsb)),
             ]),

@@ -55,7 +55,7 @@ export function noiseSpectrum({ e }: Told, r: WorksheetRecord): Section[] {
       : white < floor / 1.5
         ? ({ place: 'along below' } as const)
         : ({ place: [first[0] * 2, low / 1.7], end: 'left' } as const);
-  const span = decadeSpan([low / 2, white / 2, levels.at(-1)! * 1.3]);
+  const span = decadeSpan([low / 2, ...(white > 0 ? [white / 2, white] : []), levels.at(-1)! * 1.3]);
   return [
     {
       body: [
@@ -74,12 +74,18 @@ export function noiseSpectrum({ e }: Told, r: WorksheetRecord): Section[] {
           x: { label: 'frequency, Hz', scale: 'log', from: first[0] / 1.05, to: last[0] * 1.05 },
           y: { label: 'LSB/√Hz', scale: 'log', ...span },
           marks: [
-            b.curve({
-              name: 'worksheet',
-              points: [first[0], Math.sqrt(first[0] * last[0]), last[0]].map((x) => [x, white] as const),
-              style: 'second',
-              label: { text: 'worksheet', at: 1, ...where },
-            }),
+            ...(white > 0
+              ? [
+                  b.curve({
+                    name: 'worksheet',
+                    points: [first[0], Math.sqrt(first[0] * last[0]), last[0]].map(
+                      (x) => [x, white] as const,
+                    ),
+                    style: 'second',
+                    label: { text: 'worksheet', at: 1, ...where },
+                  }),
+                ]
+              : []),
             b.curve({ name: 'record', points: found, style: 'first' }),
             ...lines.slice(0, 3).map((l) =>
               b.point({

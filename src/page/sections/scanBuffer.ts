@@ -41,7 +41,8 @@ export function scanBuffer(t: Told, times: ScanTimes, buffer: WorksheetBuffer): 
   const { channels, scans, bytes1, scanPeriod, duty, rows } = buffer;
   const latency = e.worksheet.inputs.requirement.latency?.value;
   const wide = `${8 * bytes1} bits`;
-  const what = times.turn === 'burst' ? 'results' : 'conversions';
+  const one = times.turn === 'burst' ? 'result' : 'conversion';
+  const what = `${one}s`;
   const saved =
     buffer.length > 2
       ? `an interrupt every ${time(1 / buffer.buffered.rate)} instead of every ${time(1 / buffer.each.rate)}`
@@ -50,7 +51,7 @@ export function scanBuffer(t: Told, times: ScanTimes, buffer: WorksheetBuffer): 
     claim: `The buffer holds ${formatNumber({ value: buffer.length, digits: 6 })} ${what}, ${bytes(buffer.bytes)}: ${saved}.`,
     body: [
       paragraph(
-        prose`The hardware stores ${String(channels)} ${what} a scan, each in ${wide}. Each half holds whole scans, so a channel always stands in the same place; an interrupt comes when a half is full, and the core takes that half while the other is filled.`,
+        prose`The hardware stores ${channels === 1 ? `one ${one}` : `${channels} ${what}`} a scan, each in ${wide}. Each half holds whole scans, so a channel always stands in the same place; an interrupt comes when a half is full, and the core takes that half while the other is filled.`,
       ),
       ...load(t, buffer),
       paragraph(prose`In C, by half, scan and channel: ${b.strong(buffer.declaration)}`),
@@ -65,7 +66,7 @@ export function scanBuffer(t: Told, times: ScanTimes, buffer: WorksheetBuffer): 
           value: prose`${entry('scan.buffer.interruptTime')}`,
         },
         {
-          what: `core, for a ${times.turn === 'burst' ? 'result' : 'conversion'}`,
+          what: `core, for a ${one}`,
           value: prose`${entry('scan.buffer.resultTime')}`,
         },
       ]),
