@@ -46,25 +46,6 @@ const common = {
   logLevel: 'warning',
 } satisfies BuildOptions;
 
-rmSync(dist, { recursive: true, force: true });
-const program = await build({
-  ...common,
-  platform: 'node',
-  entryPoints: { main: join(home, 'src/cli/main.ts'), pages: 'pages:' },
-  outdir: join(dist, 'cli'),
-  splitting: true,
-  plugins: [packed],
-});
-const library = await build({
-  ...common,
-  platform: 'neutral',
-  entryPoints: { index: join(home, 'src/index.ts') },
-  outdir: dist,
-});
-
-for (const [name, script] of await pageScripts(pages)) writeWhole(join(dist, `pages/${name}.js`), script);
-copyFileSync(sheetPath, join(dist, 'pages/sheet.css'));
-
 /** Writes the types of the library: of all that it exports, and of nothing else. */
 function writeTypes(): void {
   const folder = mkdtempSync(join(tmpdir(), 'halfbit-types-'));
@@ -120,7 +101,27 @@ function licences(files: readonly string[]): string {
   return texts.join(`\n${'-'.repeat(80)}\n\n`);
 }
 
+rmSync(dist, { recursive: true, force: true });
+const program = await build({
+  ...common,
+  platform: 'node',
+  entryPoints: { main: join(home, 'src/cli/main.ts'), pages: 'pages:' },
+  outdir: join(dist, 'cli'),
+  splitting: true,
+  plugins: [packed],
+});
+const library = await build({
+  ...common,
+  platform: 'neutral',
+  entryPoints: { index: join(home, 'src/index.ts') },
+  outdir: dist,
+});
+
+for (const [name, script] of await pageScripts(pages)) writeWhole(join(dist, `pages/${name}.js`), script);
+copyFileSync(sheetPath, join(dist, 'pages/sheet.css'));
+
 writeTypes();
+
 const inside = [program, library]
   .flatMap(({ metafile }) => Object.values(metafile.outputs))
   .flatMap(({ inputs }) => Object.entries(inputs))

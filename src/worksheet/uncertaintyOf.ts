@@ -72,74 +72,57 @@ function linesOf(carried: readonly Carried[], combined: number): UncertaintyLine
   return [...lines.values()].sort((a, b) => b.share - a.share);
 }
 
-/** What may be off at a place, as `Carried`, with what a correction leaves and brings. */
-function carriedAt(
-  { influences }: Board,
-  measurand: number,
-  here: readonly number[],
-  corrected?: {
-    readonly correction: Correction;
-    readonly atPoints: readonly (readonly number[])[];
-    readonly unit: string;
-  },
-): Carried[] {
-  const plain = influences.map(({ stays: _, size, ...influence }, i) => ({
-    ...influence,
-    size: size(measurand),
-    effect: here[i]!,
-  }));
-  if (corrected === undefined) return plain;
-  const { correction, atPoints, unit } = corrected;
-  const weights = correction.weights(measurand);
-  const left = plain.map((c, i) =>
-    influences[i]!.stays === 'fixed'
-      ? { ...c, effect: weights.reduce((rest, w, k) => rest - w * atPoints[k]![i]!, c.effect) }
-      : c,
-  );
-  const fromPoints = influences.flatMap(({ stays }, i) =>
-    stays === 'places'
-      ? weights.map((w, k) => ({
-          ...plain[i]!,
-          name: `${plain[i]!.name} at the points`,
-          effect: w * atPoints[k]![i]!,
-        }))
-      : [],
-  );
-  const u = correction.pointsUncertainty(measurand);
-  const comparisons: Carried = {
-    name: 'calibration points',
-    path: 'calibration.points',
-    distribution: 'normal',
-    size: u,
-    unit,
-    degreesOfFreedom: correction.points.reduce<number | 'any'>(
-      (least, { degreesOfFreedom: nu }) =>
-        nu === 'any' ? least : least === 'any' ? nu : Math.min(least, nu),
-      'any',
-    ),
-    effect: u,
-  };
-  return [...left, ...fromPoints, comparisons];
-}
-
 /** A board and its effects at every place looked at, so that several corrections share them. */
 export interface Surveyed {
   readonly board: Board;
   readonly basis: BoardBasis;
-  effectsAt(measurand: number): readonly number[];
+  /** What each influence does to the reading at a place, for one size; and its size there. */
+  there(measurand: number): { readonly effects: readonly number[]; readonly sizes: readonly number[] };
 }
 
 export function surveyed(basis: BoardBasis): Surveyed {
   const board = boardOf(basis);
-  const known = new Map<number, readonly number[]>();
+  const known = new Map<number, ReturnType<Surveyed['there']>>();
   return {
     board,
     basis,
-    effectsAt: (measurand) => {
-      const there = known.get(measurand) ?? effects(board, measurand);
+    there: (measurand) => {
+      const there = known.get(measurand) ?? {
+        effects: effects(board, measurand),
+        sizes: board.influences.map(({ size }) => size(measurand)),
+      };
       known.set(measurand, there);
       return there;
     },
+  };
+}
+
+/** What a correction leaves of every influence's effect at a place, and what its points bring in. */
+interface Left {
+  /** Of each influence, signed. */
+  readonly effects: readonly number[];
+  /** Of those that differ from place to place: which, and what each point brings of it. */
+  readonly fromPoints: readonly { readonly influence: number; readonly effect: number }[];
+  /** Standard uncertainty by the comparisons. */
+  readonly comparisons: number;
+}
+
+function leftAt(
+  { board: { influences }, there }: Surveyed,
+  measurand: number,
+  correction?: Correction,
+): Left {
+  const { effects: here } = there(measurand);
+  if (correction === undefined) return { effects: here, fromPoints: [], comparisons: 0 };
+  const weights = correction.weights(measurand);
+  const atPoints = correction.points.map((p) => there(p.at).effects);
+  const taken = (i: number): number => weights.reduce((sum, w, k) => sum + w * atPoints[k]![i]!, 0);
+  return {
+    effects: here.map((effect, i) => (influences[i]!.stays === 'fixed' ? effect - taken(i) : effect)),
+    fromPoints: influences.flatMap(({ stays }, influence) =>
+      stays === 'places' ? weights.map((w, k) => ({ influence, effect: w * atPoints[k]![influence]! })) : [],
+    ),
+    comparisons: correction.pointsUncertainty(measurand),
   };
 }
 
@@ -168,18 +151,34 @@ function sinceCalibration({ worksheet, channel }: BoardBasis): Carried[] {
 }
 
 /** Everything that may be off at a place, as it is or with a correction. */
-function carried(
-  { board, basis, effectsAt }: Surveyed,
-  measurand: number,
-  correction?: Correction,
-): Carried[] {
-  const here = effectsAt(measurand);
-  if (correction === undefined) return carriedAt(board, measurand, here);
-  const atPoints = correction.points.map((p) => effectsAt(p.at));
-  return [
-    ...carriedAt(board, measurand, here, { correction, atPoints, unit: basis.channel.unit }),
-    ...sinceCalibration(basis),
-  ];
+function carried(survey: Surveyed, measurand: number, correction?: Correction): Carried[] {
+  const { board, basis, there } = survey;
+  const { effects: left, fromPoints, comparisons } = leftAt(survey, measurand, correction);
+  const { sizes } = there(measurand);
+  const line = (i: number, effect: number): Carried => {
+    const { name, path, distribution, unit, degreesOfFreedom } = board.influences[i]!;
+    return { name, path, distribution, unit, degreesOfFreedom, size: sizes[i]!, effect };
+  };
+  const own = left.map((effect, i) => line(i, effect));
+  if (correction === undefined) return own;
+  const ofPoints = fromPoints.map(({ influence, effect }) => {
+    const { name, ...rest } = line(influence, effect);
+    return { ...rest, name: `${name} at the points` };
+  });
+  const points: Carried = {
+    name: 'calibration points',
+    path: 'calibration.points',
+    distribution: 'normal',
+    size: comparisons,
+    unit: basis.channel.unit,
+    degreesOfFreedom: correction.points.reduce<number | 'any'>(
+      (least, { degreesOfFreedom: nu }) =>
+        nu === 'any' ? least : least === 'any' ? nu : Math.min(least, nu),
+      'any',
+    ),
+    effect: comparisons,
+  };
+  return [...own, ...ofPoints, points, ...sinceCalibration(basis)];
 }
 
 /** The budget at one place, as it is or with a correction. */
@@ -207,10 +206,17 @@ export function worstOver(survey: Surveyed, correction?: Correction): Uncertaint
   if (!known) {
     return at.map((m) => budgetAt(survey, m, correction)).reduce((a, b) => (b.expanded > a.expanded ? b : a));
   }
-  // Every coverage factor is the same, so the largest variance tells.
-  const variance = at.map((m) =>
-    carried(survey, m, correction).reduce((sum, c) => sum + (c.effect / divisors[c.distribution]) ** 2, 0),
-  );
+  // Every coverage factor is the same, and standard and drift add alike, so the largest variance of the rest tells.
+  const divisor = board.influences.map(({ distribution }) => divisors[distribution]);
+  const variance = at.map((m) => {
+    const { effects: left, fromPoints, comparisons } = leftAt(survey, m, correction);
+    let sum = comparisons ** 2;
+    left.forEach((effect, i) => {
+      sum += (effect / divisor[i]!) ** 2;
+    });
+    for (const { influence, effect } of fromPoints) sum += (effect / divisor[influence]!) ** 2;
+    return sum;
+  });
   return budgetAt(survey, at[variance.indexOf(Math.max(...variance))]!, correction);
 }
 

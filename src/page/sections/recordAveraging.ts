@@ -64,7 +64,7 @@ export function allan({ time }: Told, r: WorksheetRecord): Section[] {
               : []),
           ],
           figures: {
-            heads: ['time', codes, 'LSB', '95 % from', 'to'],
+            heads: ['time', codes, 'LSB', 'low', 'high'],
             rows: points.map((p) => [
               time(p.tau),
               number(p.factor, 9),

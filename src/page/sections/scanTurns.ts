@@ -40,6 +40,9 @@ export function scanChannels({ e }: Told, { visits }: ScanTimes): Section {
         value: at('sampleCycles'),
         from: c.sampleCycles === undefined ? 'as this channel' : 'its own',
       },
+      ...(c.leastSampleTime
+        ? [{ what: `${c.name}, to be sampled for`, value: at('leastSampleTime'), from: 'at least' }]
+        : []),
     ];
   });
   const used = `${pins} of the ${profile.channels} inputs${chip > 0 ? ` and ${chip} on the chip` : ''}`;
@@ -163,14 +166,10 @@ export function scanTurns(t: Told, times: ScanTimes, settling: readonly ScanErro
   const allowed = e.sampling.allowedErrorLsb;
   const left = (v: ScanVisit): number => settling[visits.indexOf(v)]!.lsb;
   const verdict = (v: ScanVisit): NonNullable<b.Row['verdicts']> => {
-    const misses = [
-      ...(v.short ? [`samples too short: ${time(v.leastSampleTime!)} asked for`] : []),
+    return [
+      ...(v.short ? ['too short'] : []),
       ...(Math.abs(left(v)) > allowed ? [`${lsb(allowed)} allowed`] : []),
     ].map((text) => ({ mark: 'miss' as const, text }));
-    const asked = v.leastSampleTime ? `, ${time(v.leastSampleTime)} asked for` : '';
-    return misses.length > 0
-      ? misses
-      : [{ text: `${v.input === 'internal' ? 'on the chip' : 'at a pin'}${asked}` }];
   };
   const table = b.table({
     name: 'turns-table',
@@ -182,11 +181,11 @@ export function scanTurns(t: Told, times: ScanTimes, settling: readonly ScanErro
     }),
     columns: [
       { head: 'channel', words: true },
-      { head: 'sampled', unit: 'for' },
+      { head: 'sampled', unit: 'for', minor: visits.some((v) => verdict(v).length > 0) },
       { head: 'one', unit: 'conversion', minor: true },
       { head: turn === 'burst' ? 'turn' : 'first turn', unit: 'starts', minor: true },
-      { head: 'tells of', unit: 'this channel' },
-      { head: 'unsettled', unit: 'LSB' },
+      { head: 'later', unit: 'by' },
+      { head: 'off by', unit: 'LSB' },
     ],
     rows: visits.map((v, i) => ({
       cells: [
@@ -197,7 +196,7 @@ export function scanTurns(t: Told, times: ScanTimes, settling: readonly ScanErro
         later(t, v),
         receivedCell(left(v), allowed),
       ],
-      verdicts: verdict(v),
+      ...(visits.some((w) => verdict(w).length > 0) && { verdicts: verdict(v) }),
       ...(i === 0 && { standing: 'chosen' as const }),
       ...(v.short && { standing: 'fails' as const }),
     })),
