@@ -163,3 +163,7 @@ export { readProfile } from './worksheet/profile.ts';
 export { readWorksheet, type Worksheet } from './worksheet/read.ts';
 export { WorksheetError } from './worksheet/problem.ts';
 export { type Evaluation, evaluate } from './worksheet/evaluate.ts';
+
+// into firmware
+export { type IntegerConversion, integerConversion } from './firmware/integerConversion.ts';
+export { type SupplyCorrection, supplyCorrection } from './firmware/supplyCorrection.ts';

@@ -135,7 +135,7 @@ function withKey(text: string, figure: Node, path: string, key: string, value: s
   }
   const there = childOf(figure, key);
   if (value === undefined) return there ? removed(text, there.parent!) : text;
-  if (there) return text;
+  if (there) return replaced(text, there, JSON.stringify(value));
   return inserted(text, treeOf(text, new Problems(text))!, [...path.split('.'), key], JSON.stringify(value));
 }
 

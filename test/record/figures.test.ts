@@ -132,6 +132,11 @@ describe('the figures of a record', () => {
     }
   });
 
+  it('take a sine that is half noise for none', () => {
+    const turn = 2 * Math.PI * 0.0123;
+    expect(figuresOf(noisy(5000, 6, (n) => 2048 + 424 * Math.sin(turn * n), 300)).sine).toBe('none');
+  });
+
   it('stand for a few codes, one code, and codes that never move', () => {
     expect(recordFigures({ bits: 12 }).figures()).toBe('none');
     const one = figuresOf([5]);

@@ -86,7 +86,7 @@ export function waysTable(t: Told, { ways }: WorksheetReference): Section {
           { head: 'reference', words: true },
           { head: 'full scale', minor: true },
           { head: 'known to' },
-          { head: 'adds', unit: small },
+          { head: 'adds up to', unit: small },
           { head: 'in all, 95 %', unit: small },
         ],
         rows: ways.map(row),
@@ -194,7 +194,7 @@ export function leverageCurve(t: Told, { ways, leverage }: WorksheetReference): 
                     y: inSmall(wanted),
                     text: `wanted for everything: ${difference(wanted)}`,
                     forbidden: 'above',
-                    place: 'above left',
+                    place: worst === low ? 'above right' : 'above left',
                   }),
                 ]),
             ...shown.map((w, i) =>
