@@ -143,7 +143,7 @@ function takeFrom(e: Evaluation, found: RecordFound, name: string): RecordTake |
   let variance = isBound ? noise.atMostLsb ** 2 : noise.parts.white ** 2;
   if (averaged) {
     // Results scatter by √((σ² + 1/12 − B²)/R); only a σ that smooths the steps can be told from them.
-    variance = variance * ratio;
+    variance = variance * ratio - 1 / 12;
     if (isBound || variance < 0.16) return 'none';
   }
   variance -= e.noise.sourceLsb ** 2;

@@ -385,7 +385,7 @@ describe('a record of averaged results', () => {
     const worksheet = withValues(beehive, { 'averaging.shift': '0' });
     const { ratio, shift, rounding } = evaluate({ worksheet }).averaging;
     const results = accumulate({
-      codes: codes(64 * 2000, 26, 0.8, still),
+      codes: codes(64 * 8000, 26, 0.8, still),
       ratio,
       shift,
       rounding,
@@ -394,9 +394,9 @@ describe('a record of averaged results', () => {
     });
     const r = judged(worksheet, Array.from(results), { averaged: true, rate: 1 });
     expect(r.lsb).toBe(1 / 64);
-    expectNear(r.noise.foundLsb, Math.hypot(0.8, 1 / Math.sqrt(12)) / 8, 0.05);
+    expectNear(r.noise.foundLsb, Math.hypot(0.8, 1 / Math.sqrt(12)) / 8, 0.025);
     expect(verdict(r, 'noise of a result').standing).toBe('refuted');
-    expectNear(r.take === 'none' ? 0 : r.take.noiseLsb, 0.8, 0.04);
+    expectNear(r.take === 'none' ? 0 : r.take.noiseLsb, 0.8, 0.03);
   });
 });
 
