@@ -137,6 +137,7 @@ export { filteredCodes } from './budget/filteredCodes.ts';
 export { burstCharge } from './budget/charge.ts';
 export { averageCurrent, batteryLife, ratioCosts, readingCost } from './budget/battery.ts';
 export { switchedDivider } from './budget/switchedDivider.ts';
+export { type ScanBuffer, scanBuffer } from './budget/buffer.ts';
 
 // recorded codes
 export { recordReader } from './record/reader.ts';
@@ -163,6 +164,7 @@ export { readProfile } from './worksheet/profile.ts';
 export { readWorksheet, type Worksheet } from './worksheet/read.ts';
 export { WorksheetError } from './worksheet/problem.ts';
 export { type Evaluation, evaluate } from './worksheet/evaluate.ts';
+export { comparison } from './worksheet/compare.ts';
 
 // into firmware
 export { type IntegerConversion, integerConversion } from './firmware/integerConversion.ts';

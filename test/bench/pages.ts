@@ -9,18 +9,20 @@ import { browserPath, launch } from '../browser/chromium.ts';
 import type { Speed } from './run.ts';
 import { median, quantile, shown } from './timing.ts';
 
-/** Writes into the first field that takes a plain number and unit, and waits for the frame that shows it; ms each. */
+/** Writes into the first field that takes a number and unit, and waits for the frame that shows it; ms each. */
 async function edits(): Promise<number[]> {
-  const input = document.querySelector<HTMLInputElement>(
-    'main p input[data-path], main td input[data-path]',
-  )!;
+  const pattern = /^([\d.]+)(\u202f(?!cycle|bit|%)\D+)$/;
+  const fields = [...document.querySelectorAll<HTMLInputElement>('main input[data-path]')];
+  const quantity = fields.find((field) => pattern.test(field.value));
+  const input = quantity ?? fields.find((field) => field.dataset.path === 'averaging.ratio')!;
   const set = Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, 'value')!.set!;
-  const [, number, unit] = /^([\d.]+)(\D.*)$/.exec(input.value)!;
+  const [, number, unit] = pattern.exec(input.value) ?? [];
   input.focus();
   const times: number[] = [];
   for (let i = 0; i < 80; i++) {
     const start = performance.now();
-    set.call(input, `${(Number(number) * (1 + (i + 1) / 500)).toPrecision(4)}${unit}`);
+    const scaled = `${(Number(number) * (1 + (i + 1) / 500)).toPrecision(4)}${unit}`;
+    set.call(input, quantity ? scaled : i % 2 === 0 ? '32' : '64');
     input.dispatchEvent(new Event('input', { bubbles: true }));
     await new Promise<void>((painted) =>
       requestAnimationFrame(() => {

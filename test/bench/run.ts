@@ -6,6 +6,7 @@ import { columns } from '../../src/page/text/lines.ts';
 import { commandSpeeds } from './commands.ts';
 import { modelSpeeds } from './model.ts';
 import { pageSpeeds } from './pages.ts';
+import { recordSpeeds } from './record.ts';
 
 /** One measured row. */
 export interface Speed {
@@ -17,7 +18,12 @@ export interface Speed {
   readonly ratio: string;
 }
 
-const rows: Speed[] = [...modelSpeeds(), ...(await commandSpeeds()), ...(await pageSpeeds())];
+const rows: Speed[] = [
+  ...modelSpeeds(),
+  ...(await recordSpeeds()),
+  ...(await commandSpeeds()),
+  ...(await pageSpeeds()),
+];
 const cells = [
   ['work', 'measured', 'aim', 'ratio', 'peer'],
   ...rows.map((r) => [r.work, r.measured, r.aim, r.ratio, r.peer]),

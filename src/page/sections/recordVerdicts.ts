@@ -33,7 +33,7 @@ export function verdictTable(r: WorksheetRecord): Section {
           // Names stay on one line.
           cells: [v.name.replaceAll(' ', '\u00a0')],
           verdicts: [{ mark: marks[v.standing], text: `${words[v.standing]}${v.text}` }],
-          ...(v.standing === 'untold' && { standing: 'fails' as const }),
+          ...(v.standing === 'refuted' && { standing: 'fails' as const }),
         })),
       }),
     ],

@@ -110,7 +110,8 @@ export function histogram(_: Told, r: WorksheetRecord): Section[] {
   const assumed = expected(r.assumedLsb / r.lsb);
   const isFitted = found !== 'none' && found.noiseLsb > 0;
   const fitted = isFitted ? expected(found.noiseLsb) : [];
-  const top = seen.reduce((a, p, i) => (p[1] > seen[a]![1] ? i : a), 0);
+  const most = seen.reduce((a, p, i) => (p[1] > seen[a]![1] ? i : a), 0);
+  const top = roundSpan([0, ...[seen, assumed, fitted].flat().map((p) => p[1])]).to;
   const side = (points: Points): number =>
     Math.max(
       1,
@@ -125,7 +126,7 @@ export function histogram(_: Told, r: WorksheetRecord): Section[] {
             ? `The codes are spread by ${lsb(found.noiseLsb * r.lsb)} rms of noise; the worksheet has ${lsb(r.assumedLsb)}.`
             : `The codes tell no more than that the noise is under ${lsb(r.noise.atMostLsb)} rms; the worksheet has ${lsb(r.assumedLsb)}.`,
           text: prose`How many of ${number(count, 9)} codes were each code. The noise is that of greatest likelihood ahead of the quantizer; the spread of the codes less 1/12 would not tell it.${isFitted ? ' The thin line is what it would give.' : ''}`,
-          description: `Histogram of the codes ${lowest} to ${highest}; most are ${seen[top]![0]}, ${number(seen[top]![1])} per cent`,
+          description: `Histogram of the codes ${lowest} to ${highest}; most are ${seen[most]![0]}, ${number(seen[most]![1])} per cent`,
           x: {
             label: 'code',
             scale: 'linear',
@@ -137,17 +138,22 @@ export function histogram(_: Told, r: WorksheetRecord): Section[] {
             label: '% of codes',
             scale: 'linear',
             from: 0,
-            to: roundSpan([0, ...[seen, assumed, fitted].flat().map((p) => p[1])]).to,
+            to: top,
           },
           marks: [
+            ...(isFitted ? [b.curve({ name: 'by the noise found', points: fitted, style: 'thin' })] : []),
+            b.curve({ name: 'record', points: seen, style: 'first', dots: length <= 60 }),
             b.curve({
               name: 'by the worksheet',
               points: assumed,
               style: 'second',
-              label: { text: 'by the worksheet', at: side(assumed), place: 'along above' },
+              label: {
+                text: 'by the worksheet',
+                at: side(assumed),
+                place: [first + 0.06 * (length - 1), 0.86 * top],
+                end: 'left',
+              },
             }),
-            ...(isFitted ? [b.curve({ name: 'by the noise found', points: fitted, style: 'thin' })] : []),
-            b.curve({ name: 'record', points: seen, style: 'first', dots: length <= 60 }),
           ],
           figures: {
             heads: ['code', 'record, %', 'noise found, %', 'worksheet, %'],
