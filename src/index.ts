@@ -141,6 +141,9 @@ export { type ScanBuffer, scanBuffer } from './budget/buffer.ts';
 
 // recorded codes
 export { recordReader } from './record/reader.ts';
+export { type RecordAnalysis, recordAnalysis } from './record/analysis.ts';
+export { figuresAtRate, type RecordFigures, recordFigures } from './record/figures.ts';
+export { type Envelope, envelopeStream } from './record/envelope.ts';
 export { summarizeCodes, summaryOfSums, summaryStream } from './record/summary.ts';
 export { addedSums, codeSums } from './record/sums.ts';
 export { transitionNoise } from './record/transitionNoise.ts';

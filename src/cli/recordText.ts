@@ -5,7 +5,7 @@ import type { Spectrum } from '../record/spectrum.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
 import type { RecordTake, WorksheetRecord } from '../worksheet/recordOf.ts';
 import { extentWords, recordRows, refusedLines, refusedWords } from '../worksheet/recordRows.ts';
-import { lsb } from '../worksheet/recordVerdicts.ts';
+import { lsb } from '../worksheet/recordWords.ts';
 
 const width = 80;
 /** Results of averaging whose scatter is worth a line. */

@@ -5,7 +5,7 @@ import { formatFixed, formatNumber, formatQuantity } from '../numbers/format.ts'
 import type { RecordReport } from '../record/reader.ts';
 import type { Evaluation } from './evaluation.ts';
 import type { WorksheetRecord } from './recordOf.ts';
-import { lsb, lsbParts } from './recordVerdicts.ts';
+import { lsb, lsbParts } from './recordWords.ts';
 
 /** A figure: what it is, its value, what it is for. */
 export interface RecordRow {

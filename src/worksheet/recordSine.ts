@@ -7,9 +7,10 @@ import { type CodeDensity, codeDensity, codeDensityRecordLength } from '../recor
 import type { RecordedSine } from '../record/figures.ts';
 import { effectiveBitsFromResidual } from '../record/sineFit.ts';
 import type { Evaluation } from './evaluation.ts';
+import { rangeVerdict, rateVerdict } from './recordCodeVerdicts.ts';
 import type { RecordFound, RecordVerdict } from './recordFound.ts';
 import { beyondChance } from './recordNoise.ts';
-import { due, lsb, lsbWithin, mattersBits, rangeVerdict, rateVerdict } from './recordVerdicts.ts';
+import { due, lsb, lsbWithin, mattersBits } from './recordWords.ts';
 
 /** A recorded sine. Amplitudes and residuals in native LSB. */
 export interface RecordSine extends RecordedSine {

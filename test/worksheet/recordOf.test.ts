@@ -7,7 +7,7 @@ import { evaluate } from '../../src/worksheet/evaluate.ts';
 import type { Worksheet } from '../../src/worksheet/read.ts';
 import { expectedScatter } from '../../src/worksheet/recordNoise.ts';
 import { recordOf, type WorksheetRecord } from '../../src/worksheet/recordOf.ts';
-import { lsbWithin } from '../../src/worksheet/recordVerdicts.ts';
+import { lsbWithin } from '../../src/worksheet/recordWords.ts';
 import { withValues } from '../../src/worksheet/write.ts';
 import { expectNear } from '../close.ts';
 import { demo } from './demos.ts';

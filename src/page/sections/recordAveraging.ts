@@ -1,7 +1,7 @@
 /** What averaging makes of a record: the Allan deviation with its lowest point, and bits against ratio, expected and measured. */
 import { formatQuantity } from '../../numbers/format.ts';
 import type { WorksheetRecord } from '../../worksheet/recordOf.ts';
-import { lsb } from '../../worksheet/recordVerdicts.ts';
+import { lsb } from '../../worksheet/recordWords.ts';
 import { decadeSpan, roundSpan, thinned } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { prose, type Section, symbol } from '../blocks.ts';

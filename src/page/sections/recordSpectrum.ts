@@ -3,7 +3,7 @@ import { formatQuantity } from '../../numbers/format.ts';
 import type { Spectrum } from '../../record/spectrum.ts';
 import { expectedScatter } from '../../worksheet/recordNoise.ts';
 import type { WorksheetRecord } from '../../worksheet/recordOf.ts';
-import { lsb } from '../../worksheet/recordVerdicts.ts';
+import { lsb } from '../../worksheet/recordWords.ts';
 import { decadeSpan, thinned } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { prose, type Section } from '../blocks.ts';

@@ -3,7 +3,7 @@ import { formatQuantity } from '../../numbers/format.ts';
 import type { Envelope } from '../../record/envelope.ts';
 import { codeProbabilities } from '../../record/histogram.ts';
 import type { WorksheetRecord } from '../../worksheet/recordOf.ts';
-import { lsb } from '../../worksheet/recordVerdicts.ts';
+import { lsb } from '../../worksheet/recordWords.ts';
 import { roundSpan, thinned } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { prose, type Section } from '../blocks.ts';
