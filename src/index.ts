@@ -60,6 +60,7 @@ export { triggerRate } from './chain/sampling/triggerRate.ts';
 export {
   codeBinWidth,
   codeFromVoltage,
+  commonModeWindow,
   differentialBinWidth,
   differentialCodeFromVoltage,
   differentialVoltageFromCode,

@@ -161,6 +161,42 @@ export function differentialVoltageFromCode(given: {
   return ((code + firstTransition - 0.5) * 2 * reference) / 2 ** bits;
 }
 
+/** What the mean of two inputs may be. */
+export interface CommonModeWindow {
+  /** V */
+  readonly low: number;
+  readonly high: number;
+}
+
+const inputRange = { volts: real('V'), lowest: real('V'), highest: real('V') };
+
+/**
+ * Common mode window of a differential input: what the mean of the two inputs may be while neither leaves its range.
+ *
+ *     lowest + |V|/2 ≤ (V₊ + V₋)/2 ≤ highest − |V|/2
+ *
+ * @param volts - difference of the two inputs V, volts; ±V_ref for the window that serves the whole range of codes
+ * @param lowest - least voltage allowed at either input, volts
+ * @param highest - largest voltage allowed at either input, volts
+ * @returns the window, volts; 'none' if no mean keeps both inputs in range
+ * @throws RangeError for an argument outside its range
+ *
+ * commonModeWindow({ volts: 2.5, lowest: 0, highest: 3 }) // => { low: 1.25, high: 1.75 }
+ * commonModeWindow({ volts: -3.5, lowest: 0, highest: 3 }) // => 'none'
+ */
+export function commonModeWindow(given: {
+  volts: number;
+  lowest: number;
+  highest: number;
+}): CommonModeWindow | 'none' {
+  const { volts, lowest, highest } = named('commonModeWindow', inputRange, given);
+  if (!(lowest < highest))
+    throw new RangeError(`commonModeWindow.highest: got ${highest}; allowed above lowest, ${lowest} V`);
+  const half = Math.abs(volts) / 2;
+  const window = { low: lowest + half, high: highest - half };
+  return window.low <= window.high ? window : 'none';
+}
+
 /**
  * Signal to noise ratio of an ideal converter with a full-scale sine.
  *

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import {
   codeBinWidth,
   codeFromVoltage,
+  commonModeWindow,
   differentialBinWidth,
   differentialCodeFromVoltage,
   differentialVoltageFromCode,
@@ -191,6 +192,29 @@ describe('errors', () => {
     expect(() => effectiveBitsFromSinad({ sinadDb: Number.POSITIVE_INFINITY })).toThrow(RangeError);
     expect(() => codeBinWidth({ bits: 12, refrence: 3.3 } as never)).toThrow(
       new TypeError('codeBinWidth: no argument is named "refrence"; the nearest is "reference"'),
+    );
+  });
+});
+
+describe('common mode window', () => {
+  it('holds exactly the means of the pairs of inputs that both stay in range', () => {
+    // Both inputs in steps of 1/16 V from −1 to 4 V; allowed from 0 to 3 V.
+    for (let a = -16; a <= 64; a++) {
+      for (let b = -16; b <= 64; b++) {
+        const [plus, minus] = [a / 16, b / 16];
+        const window = commonModeWindow({ volts: plus - minus, lowest: 0, highest: 3 });
+        const mean = (plus + minus) / 2;
+        const kept = window !== 'none' && window.low <= mean && mean <= window.high;
+        expect(kept, `${plus} V and ${minus} V`).toBe(
+          Math.min(plus, minus) >= 0 && Math.max(plus, minus) <= 3,
+        );
+      }
+    }
+  });
+
+  it('refuses a range that is none', () => {
+    expect(() => commonModeWindow({ volts: 1, lowest: 3, highest: 3 })).toThrow(
+      'commonModeWindow.highest: got 3; allowed above lowest, 3 V',
     );
   });
 });
