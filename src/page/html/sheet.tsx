@@ -1,5 +1,6 @@
 /** The whole sheet in HTML: head, answer, chain, sections with their margin, foot. */
 import type { JSX } from 'preact';
+import { programVersion } from '../../firmware/version.ts';
 import type { Section } from '../blocks.ts';
 import { type PageView, provenance, sectionEntries } from '../desk.ts';
 import { BlockView, type Drawing, FiguresBehind, WorkingBlock } from './blocks.tsx';
@@ -181,7 +182,7 @@ export function SheetView({
           </div>
           <div>
             <dt>program</dt>
-            <dd>halfbit 0.1</dd>
+            <dd>halfbit {programVersion}</dd>
           </div>
           <div>
             <dt>sheet</dt>

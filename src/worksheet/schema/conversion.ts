@@ -59,7 +59,7 @@ export const sampling = object('sampling', 'How one conversion is taken.', {
     steps: { profile: 'sampleCycles' },
   }),
   bits: count({
-    label: 'resolution',
+    label: 'native resolution',
     doc: 'Bits of the code of one conversion.',
     low: 1,
     high: 24,
