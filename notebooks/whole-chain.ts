@@ -100,11 +100,14 @@ function decides({ rows, passing }: Assumptions): Section[] {
             { head: 'from', minor: true },
             { head: 'to', minor: true },
             { head: 'moves', words: true },
-            { head: 'at one end' },
-            { head: 'at the other' },
+            { head: 'worse', unit: 'end' },
+            { head: 'other', unit: 'end', minor: true },
           ],
           rows: moving.map(({ label, unit, low, high, given, decides: d }) => {
             const figure = (actual: number) => formatQuantity({ value: actual, unit: d!.unit });
+            // The battery's life is wanted long, everything else small.
+            const [small, large] = [Math.min(d!.atLow, d!.atHigh), Math.max(d!.atLow, d!.atHigh)];
+            const [worse, other] = d!.name === 'batteryLife' ? [small, large] : [large, small];
             const ends = (value: number): string => formatQuantity({ value, unit });
             return {
               cells: [
@@ -112,10 +115,10 @@ function decides({ rows, passing }: Assumptions): Section[] {
                 ends(low),
                 ends(high),
                 named(d!.name),
-                figure(d!.atLow),
-                figure(d!.atHigh),
+                figure(worse),
+                figure(other),
               ],
-              verdicts: [d!.kept ? { text: 'kept' } : { mark: 'miss' as const, text: 'missed at one end' }],
+              verdicts: [d!.kept ? { text: 'kept' } : { mark: 'miss' as const, text: 'missed' }],
               ...(d!.kept ? {} : { standing: 'fails' as const }),
             };
           }),
