@@ -54,21 +54,24 @@ function sensorWords({ thresholds, intent }: Watchdog, difference: Told['differe
   const outwards = intent === 'must-trip' ? -1 : 1;
   const changes = loose.flatMap(({ limit, sensorTolerance }): [string, string][] => {
     if (limit.form.is !== 'measurand') return [];
-    const moved = limit.value + outwards * (limit.side === 'above' ? 1 : -1) * sensorTolerance;
+    const direction = outwards * (limit.side === 'above' ? 1 : -1);
+    // To four digits, and never less than what is needed.
+    const unit = 10 ** (Math.floor(Math.log10(Math.abs(limit.value) + sensorTolerance)) - 3);
+    const moved = limit.value + direction * Math.ceil(sensorTolerance / unit) * unit;
     return [
       [
         `watchdog.${limit.side}`,
-        asciiQuantity({ value: Number(moved.toPrecision(4)), unit: limit.form.unit }),
+        asciiQuantity({ value: Number(moved.toPrecision(6)), unit: limit.form.unit }),
       ],
     ];
   });
   const take =
     changes.length > 0
       ? onScreen(
-          prose` ${action('Move the limit by that to be sure with every one', Object.fromEntries(changes))}`,
+          prose` ${action('Move the limit further by that, in the worksheet', Object.fromEntries(changes))}`,
         )
       : '';
-  return prose` Sensor and divider may move this by ${difference(most)} either way.${take}`;
+  return prose` Sensor, divider and leakage of the pin may move this by up to ${difference(most)} either way; the codes do not count them.${take}`;
 }
 
 function also({ e, difference }: Told, watchdog: Watchdog | undefined): Prose {

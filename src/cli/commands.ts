@@ -17,9 +17,10 @@ export const commands: Readonly<Record<string, () => Promise<Command>>> = {
   new: async () => (await import('./commands/new.ts')).create,
 };
 
-/** Help for all commands. */
-export async function helpText(): Promise<string> {
-  const all = await Promise.all(Object.values(commands).map((load) => load()));
+/** Help for all commands, or for one. */
+export async function helpText(only?: string): Promise<string> {
+  const wanted = Object.entries(commands).filter(([name]) => only === undefined || name === only);
+  const all = await Promise.all(wanted.map(([, load]) => load()));
   const lines = all.flatMap(({ name, takes, help, options }) => [
     '',
     `halfbit ${name} ${takes}`.trim(),

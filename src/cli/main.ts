@@ -19,6 +19,10 @@ async function main(words: readonly string[]): Promise<number> {
       throw new InputError(
         `there is no command ${JSON.stringify(name)}; there are ${Object.keys(commands).join(', ')}`,
       );
+    if (rest.includes('--help') || rest.includes('-h')) {
+      process.stdout.write(await helpText(name));
+      return exit.met;
+    }
     return await (await load()).run(rest);
   } catch (error) {
     if (error instanceof WorksheetError || error instanceof InputError || error instanceof RangeError) {

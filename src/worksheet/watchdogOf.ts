@@ -12,6 +12,7 @@ import {
   thresholdCodes,
 } from '../chain/watchdog/thresholdCodes.ts';
 import type { ThresholdCode, WindowCodes } from '../chain/watchdog/window.ts';
+import { leakageCurrent } from './conditionsOf.ts';
 import type { Evaluation } from './evaluation.ts';
 import { type Form, type Forms, formsOf } from './formsOf.ts';
 import type { Profile } from './schema/converter.ts';
@@ -58,7 +59,7 @@ export interface Threshold {
   /** Where a converter without error trips, without noise: native transition k, from whose code on, or below it, it trips. */
   readonly transition: number;
   readonly typicalAt: Place;
-  /** Half-width that sensor and divider add at the limit, in the measurand's unit of differences; 0 where the worksheet gives no tolerance. */
+  /** Half-width that sensor, divider and the pin's leakage through them add at the limit, in the measurand's unit of differences. */
   readonly sensorTolerance: number;
   /** From one compared value to the next, in the measurand's unit of differences. */
   readonly step: number;
@@ -144,15 +145,21 @@ function rangeOf({ sensor, channel }: Evaluation, form: Form): { low: number; hi
   return { low, high };
 }
 
-/** Half-width that sensor and fixed resistor add at a value of the measurand. */
-function sensorTolerance({ sensor, worksheet }: Evaluation, measurand: number | 'none'): number {
+/** Half-width that sensor, fixed resistor and leakage through them add at a value of the measurand. */
+function sensorTolerance(
+  { sensor, worksheet, channel, quantizing }: Evaluation,
+  measurand: number | 'none',
+): number {
   if (measurand === 'none') return 0;
   const own = sensor.tolerance?.(measurand) ?? 0;
+  const leakage =
+    ((leakageCurrent(worksheet) * channel.sourceResistance(measurand)) / quantizing.codeBinWidth) *
+    channel.perCode(measurand);
   const { divider } = worksheet.inputs.conditioning;
-  if (divider === undefined || sensor.electrical !== 'resistance') return own;
+  if (divider === undefined || sensor.electrical !== 'resistance') return own + leakage;
   // The divider sees the ratio of its two resistances: a share of the one is the same share of the other.
   const share = relativeSpread(divider.resistor);
-  return own + share * Math.abs(sensor.toElectrical(measurand) / sensor.slope(measurand));
+  return own + leakage + share * Math.abs(sensor.toElectrical(measurand) / sensor.slope(measurand));
 }
 
 /** The arguments of `thresholdCodes` that the worksheet's converter gives. */

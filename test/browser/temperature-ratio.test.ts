@@ -78,6 +78,17 @@ describe('an input', () => {
     await page.close();
   });
 
+  it('that begins well and ends badly leaves nothing of itself', async () => {
+    const page = await opened();
+    await type(page, 'averaging.ratio', '1x6');
+    await page.keyboard.press('Tab');
+    expect(await page.locator('[role=alert]').innerText()).toContain(
+      'The figures still use the last good value, 64.',
+    );
+    expect(page.url()).not.toContain('averaging.ratio');
+    await page.close();
+  });
+
   it('is taken back by Escape, by the words at the foot, and by Ctrl+Z', async () => {
     const page = await opened();
     const before = await answer(page);

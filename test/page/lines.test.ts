@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { entry, prose, strong } from '../../src/page/blocks.ts';
 import type { Field } from '../../src/page/desk.ts';
-import { columns, proseWords, wrap } from '../../src/page/text/lines.ts';
+import { columns, plain, proseWords, wrap } from '../../src/page/text/lines.ts';
 
 const field = (path: string): Field => ({
   path,
@@ -51,5 +51,11 @@ describe('columns', () => {
         22,
       ),
     ).toEqual(['a    1  one', 'bb  22  two words more', '        than fit']);
+  });
+});
+
+describe('plain text', () => {
+  it('holds nothing that steers a terminal', () => {
+    expect(plain('a\u001b[31mred\u0007\u202eb\u202fc')).toBe('a[31mredb c');
   });
 });

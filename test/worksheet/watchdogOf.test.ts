@@ -130,7 +130,7 @@ describe('the watchdog of a worksheet', () => {
     expect(low!.startsAt.measurand as number).toBeLessThan(37 + low!.step);
   });
 
-  it('sensor and divider add what their spread comes to', () => {
+  it('sensor, divider and leakage add what their spread comes to', () => {
     const [low] = watchdogAt('beehive').watchdog.thresholds;
     // A sensor at a corner of R25 and β, each 1 %, stands at 37 °C; the nominal curve makes this of its resistance. And 0.1 % of the
     // resistor, as a share of the thermistor's own resistance.
@@ -141,7 +141,11 @@ describe('the watchdog of a worksheet', () => {
         return Math.abs(1 / (1 / 298.15 + log / 3435) - kelvin);
       }),
     );
-    expectNear(low!.sensorTolerance, Math.max(...corners) + (0.001 * kelvin ** 2) / 3435, 1e-9);
+    // 50 nA at 25 °C, doubled every 10 K to the 45 °C under the roof, through both resistances side by side, over the slope in V/K.
+    const r = 10e3 * Math.exp(3435 * (1 / kelvin - 1 / 298.15));
+    const slope = (3 * 10e3 * 3435 * r) / ((r + 10e3) * kelvin) ** 2;
+    const leakage = (200e-9 * ((10e3 * r) / (10e3 + r))) / slope;
+    expectNear(low!.sensorTolerance, Math.max(...corners) + (0.001 * kelvin ** 2) / 3435 + leakage, 1e-9);
   });
 
   it('says why no code serves, and keeps quiet where nothing is asked', () => {

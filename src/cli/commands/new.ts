@@ -1,7 +1,8 @@
 /** A worksheet to start from. */
 import { dirname, join } from 'node:path';
-import { define } from '../command.ts';
-import { demoWorksheet, InputError, worksheetFile, writeWhole } from '../files.ts';
+import { withoutValue } from '../../worksheet/write.ts';
+import { define, sessionOn } from '../command.ts';
+import { demoWorksheet, InputError, writeWhole } from '../files.ts';
 
 export const create = define({
   name: 'new',
@@ -15,9 +16,12 @@ export const create = define({
     const from = values.from as string | undefined;
     if (from !== undefined && !/^[\w-]+$/.test(from))
       throw new InputError(`--from: got ${JSON.stringify(from)}; allowed beehive, cellar, workbench`);
-    const { text } = worksheetFile(
+    const { session } = await sessionOn(
       from === undefined ? demoWorksheet : join(dirname(demoWorksheet), `${from}.json`),
+      undefined,
     );
+    // The demo's recorded codes stay with the demo.
+    const { text } = withoutValue(session.worksheet, 'record');
     if (positionals[0] === undefined) process.stdout.write(text);
     else {
       writeWhole(positionals[0], text, { fresh: true });

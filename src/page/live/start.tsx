@@ -65,8 +65,12 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
     show();
   };
 
-  const refuse = (path: string, reason: string): void => {
-    errors.set(path, reason);
+  /** Refuses what stands in a field: what was taken of it while it was typed goes too, so that the last good value is the one before. */
+  const refuse = (path: string, text: string, reason: string): void => {
+    const typed = entered !== undefined && focused === path && session.changes !== entered;
+    if (typed) session.takeBack(entered!);
+    errors.set(path, typed ? (session.write({ [path]: text }) ?? reason) : reason);
+    toAddress();
     show();
   };
 
@@ -85,8 +89,8 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
         notice = undefined;
         toAddress();
         show();
-      } else if (settled || errors.has(path)) refuse(path, reason);
-      else impatient = setTimeout(() => refuse(path, reason), patience);
+      } else if (settled || errors.has(path)) refuse(path, text, reason);
+      else impatient = setTimeout(() => refuse(path, text, reason), patience);
     },
     step: (path, direction) => session.stepped(path, direction),
     takeBack(path) {

@@ -4,8 +4,12 @@ import { entriesOf, type Field } from '../desk.ts';
 
 const narrow = /[\u202f\u2009]/g;
 
-/** Narrow spaces as plain ones, for terminals whose fonts lack them. */
-export const plain = (text: string): string => text.replace(narrow, ' ');
+/** Characters that would steer a terminal or turn the direction of text; line ends are not among them. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out
+const steering = /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u200e\u200f\u202a-\u202e\u2066-\u2069]/g;
+
+/** Narrow spaces as plain ones, for terminals whose fonts lack them; what a stranger's worksheet could steer a terminal with is left out. */
+export const plain = (text: string): string => text.replace(narrow, ' ').replace(steering, '');
 
 /** An inline piece as words. */
 function words(piece: Inline, field: (path: string) => Field): string {
