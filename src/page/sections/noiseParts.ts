@@ -123,7 +123,7 @@ export function noiseParts(
                   x: ratio,
                   y: inUnit(chosen.parts.total),
                   standing: 'chosen',
-                  text: `here: ${number(inUnit(chosen.parts.total))}`,
+                  text: `here, no shift: ${number(inUnit(chosen.parts.total))}`,
                   place: crowded ? 'below left' : 'above right',
                 }),
               ]

@@ -49,8 +49,8 @@ export function samplingNetwork({ e, measurand, time }: Told): Section {
     'converter.capacitorStarts': resets ? 'own' : 'previous',
   });
   const before = resets
-    ? 'is put back to its start before every conversion'
-    : 'has its start before the first conversion and then keeps its charge';
+    ? 'starts anew before every conversion'
+    : 'starts anew before the first conversion only and then keeps its charge';
   const allowed = worksheet.inputs.requirement.settling
     ? prose`Of a result code ${entry('requirement.settling')} may be missing`
     : prose`A quarter of a result code may be missing, as the worksheet does not say${onScreen(prose` (${action('allow one', { 'requirement.settling': '1 LSB' })})`)}`;
