@@ -108,7 +108,7 @@ describe('help', () => {
   it('of one command is asked for behind its name', () => {
     const { code, out } = halfbit(['check', '--help']);
     expect(code).toBe(0);
-    expect(out).toContain('halfbit check [WORKSHEET]');
+    expect(out).toMatch(/^halfbit check /m);
     expect(out).not.toContain('halfbit serve');
   });
 });
