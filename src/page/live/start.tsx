@@ -65,11 +65,12 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
     show();
   };
 
-  /** Refuses what stands in a field: what was taken of it while it was typed goes too, so that the last good value is the one before. */
+  /** Refuses what stands in a field. If its beginning was taken while it was typed, that goes too: nobody meant it. */
   const refuse = (path: string, text: string, reason: string): void => {
-    const typed = entered !== undefined && focused === path && session.changes !== entered;
-    if (typed) session.takeBack(entered!);
-    errors.set(path, typed ? (session.write({ [path]: text }) ?? reason) : reason);
+    const taken = session.changes.get(path);
+    const begun = entered !== undefined && focused === path && taken !== undefined && text.startsWith(taken);
+    if (begun) session.takeBack(entered!);
+    errors.set(path, begun ? (session.write({ [path]: text }) ?? reason) : reason);
     toAddress();
     show();
   };
