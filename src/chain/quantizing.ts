@@ -5,7 +5,7 @@
  * 2^N and the largest code 2^N − 1: two constants, never mixed. Where the first transition stands is an argument, because both
  * customs are in use: at half a code width (codes are centred on whole multiples) or at a whole one (codes start on them).
  */
-import { choice, named, positive, real, whole } from '../numbers/guard.ts';
+import { between, choice, named, real, whole } from '../numbers/guard.ts';
 
 /** Rule for the number of bits N of a code. */
 export const bitsRule = whole(1, 32);
@@ -14,10 +14,18 @@ export const bitsRule = whole(1, 32);
 export const firstTransitionRule = choice([0.5, 1]);
 
 const volts = real('V');
-const reference = positive('V');
+
+/** Rule for a reference voltage; far beyond any circuit, so that nothing computed from it overflows. */
+export const referenceRule = between(1e-30, 1e30, 'V');
+const reference = referenceRule;
 const binWidth = { bits: bitsRule, reference };
 const fromVoltage = { volts, bits: bitsRule, reference, firstTransition: firstTransitionRule };
-const fromCode = { code: real(''), bits: bitsRule, reference, firstTransition: firstTransitionRule };
+const fromCode = {
+  code: between(-(2 ** 53), 2 ** 53, ''),
+  bits: bitsRule,
+  reference,
+  firstTransition: firstTransitionRule,
+};
 
 /** Nearness to a transition, relative, within which a voltage counts as standing on it: a few roundings of the quotient. */
 const snap = 2 ** -50;

@@ -180,7 +180,7 @@ describe('errors', () => {
       new RangeError('codeBinWidth.bits: got 12.5; allowed whole numbers 1 … 32'),
     );
     expect(() => codeBinWidth({ bits: 12, reference: 0 })).toThrow(
-      new RangeError('codeBinWidth.reference: got 0; allowed finite numbers above 0 V'),
+      new RangeError('codeBinWidth.reference: got 0; allowed 1e-30 … 1e+30 V'),
     );
     expect(() => codeFromVoltage({ volts: Number.NaN, bits: 12, reference: 1, firstTransition: 1 })).toThrow(
       new RangeError('codeFromVoltage.volts: got NaN; allowed finite numbers of V'),

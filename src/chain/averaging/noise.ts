@@ -4,7 +4,7 @@
  * In: noise of one conversion (white, correlated, 1/f, drift), the rate of conversions and the time over which the readings are
  * watched. Out: each part in the mean of R conversions. White noise falls as 1/√R; nothing else does.
  */
-import { maybe, named, notNegative, positive, type Rule, real, refusal } from '../../numbers/guard.ts';
+import { between, maybe, named, notNegative, type Rule, refusal } from '../../numbers/guard.ts';
 import { boxcar } from './boxcar.ts';
 import { gaussLegendre } from './quadrature.ts';
 import { ratioRule } from './result.ts';
@@ -47,13 +47,13 @@ const object: Rule<CorrelatedNoise> = {
   keeps: (value): value is CorrelatedNoise => typeof value === 'object' && value !== null,
 };
 const shape = {
-  white: notNegative('of the signal’s unit'),
-  flickerCorner: notNegative('Hz'),
-  driftPerSecond: real('the signal’s unit per second'),
+  white: between(0, 1e30, 'of the signal’s unit'),
+  flickerCorner: between(0, 1e30, 'Hz'),
+  driftPerSecond: between(-1e30, 1e30, 'of the signal’s unit per second'),
   correlated: maybe(object),
   steady: maybe(notNegative('of the signal’s unit')),
-  rate: positive('Hz'),
-  observationTime: positive('s'),
+  rate: between(1e-30, 1e30, 'Hz'),
+  observationTime: between(1e-30, 1e30, 's'),
 };
 const lowPassed = { rms: notNegative('of the signal’s unit'), time: notNegative('s') };
 

@@ -3,8 +3,8 @@
  *
  *     C = floor((S + r)/2^s),  S the sum of R codes,  r = 2^(s−1) where the hardware rounds and s ≥ 1, else 0
  */
-import { between, choice, named, positive, whole } from '../../numbers/guard.ts';
-import { bitsRule, firstTransitionRule } from '../quantizing.ts';
+import { between, choice, named, whole } from '../../numbers/guard.ts';
+import { bitsRule, firstTransitionRule, referenceRule } from '../quantizing.ts';
 
 /** What the hardware does with the bits it shifts out: drops them, or adds half a result code first. */
 export type Rounding = 'truncate' | 'round';
@@ -28,7 +28,7 @@ export const binaryDigits = (code: number): number => (code === 0 ? 0 : code.toS
 const fromResult = {
   code: between(-(2 ** 53), 2 ** 53, ''),
   bits: bitsRule,
-  reference: positive('V'),
+  reference: referenceRule,
   firstTransition: firstTransitionRule,
   ratio: ratioRule,
   shift: shiftRule,

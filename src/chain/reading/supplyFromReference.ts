@@ -3,7 +3,7 @@
  *
  * In go the known voltage and its code, out comes the voltage that the converter's full scale stands for.
  */
-import { between, choice, maybe, named, notNegative, positive, real, whole } from '../../numbers/guard.ts';
+import { between, choice, maybe, named, real, whole } from '../../numbers/guard.ts';
 
 /** A supply voltage found from the code of a known reference. */
 export interface SupplyFromReference {
@@ -16,12 +16,12 @@ export interface SupplyFromReference {
 }
 
 const shape = {
-  referenceVoltage: positive('V'),
+  referenceVoltage: between(1e-30, 1e30, 'V'),
   referenceCode: real(''),
   bits: whole(1, 32),
   firstTransition: choice([0.5, 1]),
-  referenceUncertainty: maybe(notNegative('V')),
-  codeUncertainty: maybe(notNegative('')),
+  referenceUncertainty: maybe(between(0, 1e30, 'V')),
+  codeUncertainty: maybe(between(0, 1e10, '')),
 };
 
 /**

@@ -89,7 +89,7 @@ describe('errors', () => {
     [
       { ...given, referenceVoltage: 0 },
       RangeError,
-      'supplyFromReference.referenceVoltage: got 0; allowed finite numbers above 0 V',
+      'supplyFromReference.referenceVoltage: got 0; allowed 1e-30 … 1e+30 V',
     ],
     [
       { ...given, referenceCode: 0 },
@@ -114,12 +114,12 @@ describe('errors', () => {
     [
       { ...given, referenceUncertainty: -1 },
       RangeError,
-      'supplyFromReference.referenceUncertainty: got -1; allowed finite numbers from 0 V',
+      'supplyFromReference.referenceUncertainty: got -1; allowed 0 … 1e+30 V',
     ],
     [
       { ...given, codeUncertainty: Number.NaN },
       RangeError,
-      'supplyFromReference.codeUncertainty: got NaN; allowed finite numbers from 0',
+      'supplyFromReference.codeUncertainty: got NaN; allowed 0 … 10000000000',
     ],
     [{ ...given, code: 1 }, TypeError, 'supplyFromReference: no argument is named "code"'],
   ])('case %#', (wrong, kind, message) => {
