@@ -58,6 +58,10 @@ describe('a session', () => {
     session.write({ 'averaging.ratio': '16' });
     session.write({ 'averaging.ratio': '64' });
     expect(session.text).toBe(text);
+    // Also where the same value is written in other characters than the file has.
+    session.write({ 'converter.noise': '0.3 LSB' });
+    session.write({ 'converter.noise': '0.60 LSB' });
+    expect(session.text).toBe(text);
     expect(session.changes.size).toBe(0);
   });
 
