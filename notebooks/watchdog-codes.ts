@@ -46,7 +46,7 @@ function answer({ e, measurand }: Told, watchdog: Watchdog | undefined): Prose {
     : prose`${met('')}${strong(`Write ${codes}:`)} no converter then trips but ${limits}.`;
 }
 
-/** What sensor and divider add, and the limit that makes the guarantee hold with them. */
+/** What sensor, divider and leakage add, and the limit that makes the guarantee hold with them. */
 function sensorWords({ thresholds, intent }: Watchdog, difference: Told['difference']): Prose {
   const loose = thresholds.filter((t) => t.sensorTolerance > 0);
   if (loose.length === 0) return [];
@@ -127,7 +127,9 @@ function misleads({ e }: Told, watchdog: Watchdog | undefined): Section {
     ],
     ...(watchdog && {
       margin: [
-        paragraph(prose`Sensor and divider are in the zone as far as the worksheet gives their spread.`),
+        paragraph(
+          prose`Sensor, divider and leakage of the pin are shown beside the zone, as far as the worksheet gives their spread; the codes do not count them.`,
+        ),
       ],
     }),
   };

@@ -116,7 +116,12 @@ function codesText(e: Evaluation, { watchdog, trips, settings, faults }: Found):
     '',
     ...columns(table, [false, true, true, true, true, true], 80),
     '',
-    ...(loose > 0 ? wrap(`Sensor and divider may move this by ${difference(loose)} either way.`, 80) : []),
+    ...(loose > 0
+      ? wrap(
+          `Sensor, divider and leakage of the pin may move this by up to ${difference(loose)} either way.`,
+          80,
+        )
+      : []),
     ...noise.flatMap((line) => wrap(line, 80)),
     '',
     result ? 'At other settings' : 'At other resolutions; the average is not compared',
