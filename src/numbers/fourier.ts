@@ -161,6 +161,24 @@ function eight(
 
 const eighthTurns = factorsOf(3);
 
+/** Parts the transform of M/2 complex values in `out` into those of the even and odd samples, and puts these together; ends apart. */
+function partEvenAndOdd(out: Float64Array, w: Float64Array, size: number): void {
+  for (let k = 2, j = size - 2; k < j; k += 2, j -= 2) {
+    const c = w[k]!;
+    const s = w[k + 1]!;
+    const er = 0.5 * (out[k]! + out[j]!);
+    const ei = 0.5 * (out[k + 1]! - out[j + 1]!);
+    const dr = 0.5 * (out[k]! - out[j]!);
+    const di = 0.5 * (out[k + 1]! + out[j + 1]!);
+    const or = c * di - s * dr;
+    const oi = c * dr + s * di;
+    out[k] = er + or;
+    out[k + 1] = ei - oi;
+    out[j] = er - or;
+    out[j + 1] = -ei - oi;
+  }
+}
+
 /**
  * Transform of a real record whose length is a power of two, into an array that is there already.
  *
@@ -190,20 +208,7 @@ export function realFourierInto(values: Float64Array, out: Float64Array): Float6
   out[1] = 0;
   out[size] = even - odd;
   out[size + 1] = 0;
-  for (let k = 2, j = size - 2; k < j; k += 2, j -= 2) {
-    const c = w[k]!;
-    const s = w[k + 1]!;
-    const er = 0.5 * (out[k]! + out[j]!);
-    const ei = 0.5 * (out[k + 1]! - out[j + 1]!);
-    const dr = 0.5 * (out[k]! - out[j]!);
-    const di = 0.5 * (out[k + 1]! + out[j + 1]!);
-    const or = c * di - s * dr;
-    const oi = c * dr + s * di;
-    out[k] = er + or;
-    out[k + 1] = ei - oi;
-    out[j] = er - or;
-    out[j + 1] = -ei - oi;
-  }
+  partEvenAndOdd(out, w, size);
   if (half > 1) out[half + 1] = -out[half + 1]!;
   return out;
 }

@@ -62,7 +62,7 @@ function sumsOf(values: ArrayLike<number>): Float64Array {
 /**
  * Sum of D[n]² for n from `from` in steps of `step` while n + 2m ≤ `to`.
  *
- * One accumulator: measured faster than four.
+ * One accumulator: measured faster than four. Each lag has a view of its own, so that one index serves all.
  */
 export function squaresOfDifferences(
   sums: Float64Array,
@@ -71,10 +71,15 @@ export function squaresOfDifferences(
   to: number,
   step: number,
 ): number {
+  const [x0, x1, x2] = [0, factor, 2 * factor].map((lag) => sums.subarray(from + lag)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
   let squares = 0;
-  const last = to - 2 * factor;
-  for (let n = from; n <= last; n += step) {
-    const d = sums[n + 2 * factor]! - 2 * sums[n + factor]! + sums[n]!;
+  const last = to - from - 2 * factor;
+  for (let n = 0; n <= last; n += step) {
+    const d = x2[n]! - 2 * x1[n]! + x0[n]!;
     squares += d * d;
   }
   return squares;

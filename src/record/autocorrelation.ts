@@ -60,11 +60,20 @@ class LagProducts {
 
   add(values: ArrayLike<number>): void {
     if (this.count === 0 && values.length > 0) this.origin = values[0]!;
-    for (let i = 0; i < values.length; i++) {
-      const x = values[i]! - this.origin;
-      if (this.head.length < this.lags) this.head.push(x);
-      this.held[this.filled++] = x;
-      this.sum += x;
+    const { held, origin, head, lags } = this;
+    for (let i = 0; head.length < lags && i < values.length; i++) head.push(values[i]! - origin);
+    for (let i = 0; i < values.length; ) {
+      const taken = Math.min(values.length - i, this.size - this.filled);
+      const room = held.subarray(this.filled, this.filled + taken);
+      let sum = 0;
+      for (let j = 0; j < taken; j++) {
+        const x = values[i + j]! - origin;
+        room[j] = x;
+        sum += x;
+      }
+      this.sum += sum;
+      this.filled += taken;
+      i += taken;
       if (this.filled === this.size) this.join();
     }
     this.count += values.length;
