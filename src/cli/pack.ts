@@ -105,7 +105,11 @@ rmSync(dist, { recursive: true, force: true });
 const program = await build({
   ...common,
   platform: 'node',
-  entryPoints: { main: join(home, 'src/cli/main.ts'), pages: 'pages:' },
+  entryPoints: {
+    main: join(home, 'src/cli/main.ts'),
+    recordPart: join(home, 'src/cli/recordPart.ts'),
+    pages: 'pages:',
+  },
   outdir: join(dist, 'cli'),
   splitting: true,
   plugins: [packed],

@@ -5,6 +5,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { Worker } from 'node:worker_threads';
 import type { Page } from '../page/page.ts';
 import { home } from './files.ts';
 import type * as sources from './sources.ts';
@@ -14,6 +15,9 @@ const made = join(home, 'dist');
 export const sheetPath: typeof sources.sheetPath = join(made, 'pages/sheet.css');
 
 export const program: typeof sources.program = [join(made, 'cli/main.js')];
+
+export const startRecordPart: typeof sources.startRecordPart = (workerData) =>
+  new Worker(join(made, 'cli/recordPart.js'), { workerData });
 
 /** Nothing in a package changes; the folder of the worksheet is watched besides. */
 export const watched: typeof sources.watched = [];

@@ -5,6 +5,7 @@
 import { readdirSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { Worker } from 'node:worker_threads';
 import type { Plugin } from 'esbuild';
 import type { Page, PageScript } from '../page/page.ts';
 import { home, InputError } from './files.ts';
@@ -14,6 +15,13 @@ export const sheetPath = join(home, 'src/page/html/sheet.css');
 
 /** What makes node run this program anew. */
 export const program: readonly string[] = ['--import', 'tsx', join(home, 'src/cli/main.ts')];
+
+/** Starts the second thread of a long record. A thread does not inherit what lets node read TypeScript. */
+export function startRecordPart(workerData: unknown): Worker {
+  const [tsx, part] = [import.meta.resolve('tsx/esm/api'), import.meta.resolve('./recordPart.ts')];
+  const script = `import(${JSON.stringify(tsx)}).then(({ register }) => (register(), import(${JSON.stringify(part)})))`;
+  return new Worker(script, { eval: true, workerData });
+}
 
 /** Folders whose change makes other pages. */
 export const watched: readonly string[] = ['src', 'notebooks', 'data/converters'].map((f) => join(home, f));

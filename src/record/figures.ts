@@ -6,7 +6,7 @@
  * `figuresAtRate` turns them into those of the board.
  */
 import { bitsRule } from '../chain/quantizing.ts';
-import { named, positive, type Rule } from '../numbers/guard.ts';
+import { choice, named, or, positive, type Rule } from '../numbers/guard.ts';
 import { type AllanBand, allanConfidence } from './allanConfidence.ts';
 import { allanStream } from './allanStream.ts';
 import { type Autocorrelation, autocorrelationStream } from './autocorrelation.ts';
@@ -34,17 +34,21 @@ export interface RecordedSine {
   readonly count: number;
 }
 
+/** How the codes of a record hang together in time. */
+export interface Dependence {
+  /** Overlapping Allan deviation at octave factors; none for a single code. */
+  readonly allan: readonly RecordAllanPoint[];
+  /** 'none' for a single code. */
+  readonly autocorrelation: Autocorrelation | 'none';
+}
+
 /** All that is told of a record. LSB are those of the codes. */
-export interface RecordFigures {
+export interface RecordFigures extends Dependence {
   /** Number of bits N that the codes were taken to have. */
   readonly bits: number;
   /** Codes per second, Hz. */
   readonly rate: number;
   readonly summary: CodeSummary;
-  /** Overlapping Allan deviation at octave factors; none for a single code. */
-  readonly allan: readonly RecordAllanPoint[];
-  /** 'none' for a single code. */
-  readonly autocorrelation: Autocorrelation | 'none';
   /** Effective bits against ratio, by averaging the codes; none where N is above 30. */
   readonly averaged: readonly AveragedBits[];
   /** Averaged spectrum, Hann; 'none' for fewer than 16 codes. */
@@ -60,8 +64,16 @@ export interface RecordFigures {
 export interface RecordFiguresStream {
   /** Takes the next codes: whole numbers that fit N bits. */
   add(codes: ArrayLike<number>): void;
-  /** Figures so far, at one code a second; 'none' before the first code. */
-  figures(): RecordFigures | 'none';
+  /** Figures so far, at one code a second; 'none' before the first code. `found` is the dependence that was taken elsewhere. */
+  figures(found?: Dependence): RecordFigures | 'none';
+}
+
+/** Takes a record in pieces, for how its codes hang together alone. */
+export interface DependenceStream {
+  /** Takes the next codes: whole numbers. */
+  add(codes: ArrayLike<number>): void;
+  /** What was found so far, at one code a second. */
+  dependence(): Dependence;
 }
 
 /** Codes that are kept from the beginning of the record. */
@@ -90,19 +102,54 @@ function sineIn(head: Float64Array, bits: number, standardDeviation: number): Re
 }
 
 /**
+ * How the codes of a record that comes in pieces hang together: the half of its figures that a second thread may take.
+ *
+ * @returns a stream to add codes to
+ *
+ * recordDependence().dependence().allan // => []
+ */
+export function recordDependence(): DependenceStream {
+  const allan = allanStream({ rate: 1 });
+  const correlation = autocorrelationStream({});
+  let count = 0;
+  return {
+    add(codes) {
+      allan.add(codes);
+      correlation.add(codes);
+      count += codes.length;
+    },
+    dependence() {
+      const points = allan.points();
+      const bands =
+        points.length === 0
+          ? []
+          : allanConfidence({ points, recordLength: count, kind: 'overlapping', confidence: 0.95 });
+      return {
+        allan: bands.map((band, i) => ({ ...band, stride: points[i]!.stride })),
+        autocorrelation: correlation.autocorrelation(),
+      };
+    },
+  };
+}
+
+/**
  * Figures of a record that comes in pieces.
  *
  * @param bits - number of bits N, 1 … 32
+ * @param dependence - 'here', or 'elsewhere' where another stream takes the same codes and what it found is handed to `figures`; 'here' unless given
  * @returns a stream to add codes to
  * @throws RangeError for an argument outside its range
  *
  * recordFigures({ bits: 12 }).figures() // => 'none'
  */
-export function recordFigures(given: { bits: number }): RecordFiguresStream {
-  const { bits } = named('recordFigures', { bits: bitsRule }, given);
+export function recordFigures(given: {
+  bits: number;
+  dependence?: 'here' | 'elsewhere';
+}): RecordFiguresStream {
+  const shape = { bits: bitsRule, dependence: or(choice(['here', 'elsewhere']), 'here') };
+  const { bits, dependence } = named('recordFigures', shape, given);
   const summary = summaryStream({ bits });
-  const allan = allanStream({ rate: 1 });
-  const correlation = autocorrelationStream({});
+  const own = dependence === 'here' ? recordDependence() : undefined;
   const averaged = bits > 30 ? undefined : averagedBitsStream({ bits });
   const envelope = envelopeStream({ most: stretches });
   const long = spectrumStream({ rate: 1, segmentLength: segment });
@@ -128,28 +175,23 @@ export function recordFigures(given: { bits: number }): RecordFiguresStream {
         for (let i = 0; i < part.length; i++) part[i] = codes[from + i]!;
         averaged?.add(part);
         summary.add(part);
-        allan.add(part);
-        correlation.add(part);
+        own?.add(part);
         envelope.add(part);
         long.add(part);
         if (count < kept) head.set(part.subarray(0, kept - count), count);
         count += part.length;
       }
     },
-    figures() {
+    figures(found = own?.dependence()) {
       const told = summary.summary();
       if (told === 'none') return 'none';
-      const points = allan.points();
-      const bands =
-        points.length === 0
-          ? []
-          : allanConfidence({ points, recordLength: count, kind: 'overlapping', confidence: 0.95 });
+      if (!found)
+        throw new TypeError('figures.found: missing; hand over what was found elsewhere of the same codes');
       return {
         bits,
         rate: 1,
         summary: told,
-        allan: bands.map((band, i) => ({ ...band, stride: points[i]!.stride })),
-        autocorrelation: correlation.autocorrelation(),
+        ...found,
         averaged: averaged?.rows() ?? [],
         ...spectra(),
         envelope: envelope.envelope(),

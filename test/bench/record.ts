@@ -116,40 +116,48 @@ export async function recordSpeeds(): Promise<Speed[]> {
     const python = ['/usr/bin/python3', 'python3'].find(
       (program) => spawnSync(program, ['-c', 'import numpy, scipy.fft']).status === 0,
     );
-    const own: Ran[] = [];
+    const [one, two]: [Ran[], Ran[]] = [[], []];
     const peers: Record<'plain' | 'tuned', Ran[]> = { plain: [], tuned: [] };
     // One after the other, so that a busy machine is busy for all.
-    for (let round = 0; round < 3; round++) {
-      own.push(ran(process.execPath, [script, codes])!);
+    for (let round = 0; round < 5; round++) {
+      one.push(ran(process.execPath, [script, codes])!);
+      two.push(ran(process.execPath, [script, codes, '2'])!);
+      agree(one[0]!, two[round]!);
       for (const kind of ['plain', 'tuned'] as const) {
         const peer = python && ran(python, [join(folder, `${kind}.py`), codes]);
         if (!peer) continue;
-        agree(own[0]!, peer);
+        agree(one[0]!, peer);
         peers[kind].push(peer);
       }
     }
-    const time = median(own.map((r) => r.time));
-    const peerTime = (runs: readonly Ran[]): number | undefined =>
+    const timeOf = (runs: readonly Ran[]): number | undefined =>
       runs.length > 0 ? median(runs.map((r) => r.time)) : undefined;
     const mebibytes = (runs: readonly Ran[]): string =>
       runs.length > 0 ? `${Math.round(Math.max(...runs.map((r) => r.memory)))} MiB` : 'not installed here';
     const work = '10⁷ codes as text, whole process';
+    const beside = (
+      threads: string,
+      runs: readonly Ran[],
+      aim: string,
+      kind: keyof typeof peers,
+      name: string,
+    ): Speed => {
+      const time = timeOf(runs)!;
+      return {
+        work: `${work}, ${threads}`,
+        measured: shown(time),
+        aim: `${aim} of peer`,
+        ...against(time, timeOf(peers[kind]), name),
+      };
+    };
     return [
+      beside('one thread', one, '0.6', 'tuned', 'NumPy and SciPy, tuned, one thread'),
+      beside('two threads', two, '0.5', 'tuned', 'NumPy and SciPy, tuned, one thread'),
+      beside('one thread', one, '0.25', 'plain', 'NumPy, plain (loadtxt)'),
+      beside('two threads', two, '0.25', 'plain', 'NumPy, plain (loadtxt)'),
       {
-        work,
-        measured: shown(time),
-        aim: '0.25 of peer',
-        ...against(time, peerTime(peers.plain), 'NumPy, plain (loadtxt)'),
-      },
-      {
-        work,
-        measured: shown(time),
-        aim: '0.6 of peer',
-        ...against(time, peerTime(peers.tuned), 'NumPy and SciPy, tuned'),
-      },
-      {
-        work: '10⁷ codes as text, memory',
-        measured: mebibytes(own),
+        work: '10⁷ codes as text, memory of two threads',
+        measured: mebibytes(two),
         aim: '150 MB',
         ratio: '',
         peer: `NumPy plain ${mebibytes(peers.plain)}, tuned ${mebibytes(peers.tuned)}`,

@@ -112,6 +112,22 @@ describe('record', () => {
     expect(shown.out).not.toMatch(/[\u001b\u0080-\u009f]/);
   });
 
+  it('tells the same of a long file, read by two threads, as of standard input, read by one', () => {
+    // Above 8 MB the file is shared by two threads. A line of nonsense and a cut one are among the codes.
+    const codes = codesOf('beehive.txt');
+    const text = `${Array.from({ length: 500 }, () => codes.join('\n')).join('\n')}\nnonsense\n20`;
+    expect(text.length).toBeGreaterThan(2 ** 23);
+    const path = file('long.txt', text);
+    const rate = ['--rate', '1000', '--json'];
+    const [two, one] = [record([path, ...rate]), record(['-', ...rate], text)];
+    expect(two.err).toBe('');
+    expect(two.code).toBe(one.code);
+    const { record: name, ...figures } = JSON.parse(two.out);
+    expect(name).toBe('long.txt');
+    expect({ ...figures, record: 'standard input' }).toEqual(JSON.parse(one.out));
+    expect(figures.count).toBe(500 * codes.length);
+  });
+
   it('reads standard input, a column, hexadecimal codes', () => {
     const codes = codesOf('beehive.txt');
     const piped = record(['-', '--json', '--rate', '1000'], `${codes.join('\r\n')}`);

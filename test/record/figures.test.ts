@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { seededRandom } from '../../src/numbers/random.ts';
 import { allanDeviation } from '../../src/record/allan.ts';
-import { recordAnalysis } from '../../src/record/analysis.ts';
+import { dependenceAnalysis, recordAnalysis } from '../../src/record/analysis.ts';
 import { autocorrelation } from '../../src/record/autocorrelation.ts';
 import { averagedBits } from '../../src/record/averagedBits.ts';
 import { averagedSpectrum } from '../../src/record/averagedSpectrum.ts';
@@ -185,5 +185,25 @@ describe('the analysis of a file', () => {
     const { figures } = open.end();
     if (figures === 'none') throw new Error('none');
     expect([figures.summary.count, figures.summary.mean]).toEqual([3, 101]);
+  });
+});
+
+describe('figures that two threads share', () => {
+  it('are those of one, when both read the same bytes', () => {
+    const text = bytes(`${noisy(20_000, 3, (n) => 2000 + 0.001 * n).join('\n')}\n`);
+    const whole = recordAnalysis({ bits: 12 });
+    const near = recordAnalysis({ bits: 12, dependence: 'elsewhere' });
+    const far = dependenceAnalysis({ bits: 12 });
+    for (let at = 0; at < text.length; at += 1000) {
+      const piece = text.subarray(at, at + 1000);
+      for (const reading of [whole, near, far]) reading.push(piece);
+    }
+    expect(near.end(far.end())).toEqual(whole.end());
+  });
+
+  it('are refused where what was found elsewhere is missing', () => {
+    const stream = recordFigures({ bits: 12, dependence: 'elsewhere' });
+    stream.add([1, 2, 3]);
+    expect(() => stream.figures()).toThrow(TypeError);
   });
 });

@@ -1,19 +1,14 @@
 /** Recorded codes beside the worksheet: verdicts and figures, from a file of any length or standard input. */
-import { createReadStream, statSync } from 'node:fs';
 import { basename } from 'node:path';
 import { quantity } from '../../numbers/quantity.ts';
 import { plain } from '../../page/text/lines.ts';
-import { type RecordAnalysis, recordAnalysis } from '../../record/analysis.ts';
 import { recordCodes, recordOf } from '../../worksheet/recordOf.ts';
 import { refusedLines, refusedWords } from '../../worksheet/recordRows.ts';
 import { define, json, sessionOn, set } from '../command.ts';
-import { InputError, reason } from '../files.ts';
+import { InputError } from '../files.ts';
 import { write } from '../lines.ts';
-import { Progress } from '../progress.ts';
+import { analysedFile } from '../recordFile.ts';
 import { recordJson, recordText } from '../recordText.ts';
-
-/** Bytes that are read at a time. */
-const piece = 1 << 18;
 
 const wholeOption = (
   name: string,
@@ -40,29 +35,6 @@ function rateOption(text: string | undefined): number | undefined {
   }
   if (value > 0 && value <= 1e9) return value;
   throw new InputError(`--rate: got ${JSON.stringify(text)}; allowed above 0, up to 1e9 Hz`);
-}
-
-/** Analyses a file, or standard input, a piece at a time. */
-async function analysed(
-  path: string,
-  options: Parameters<typeof recordAnalysis>[0],
-): Promise<RecordAnalysis> {
-  const analysis = recordAnalysis(options);
-  const size = path === '-' ? 0 : (statSync(path, { throwIfNoEntry: false })?.size ?? 0);
-  const progress = new Progress(basename(path), size);
-  try {
-    const source = path === '-' ? process.stdin : createReadStream(path, { highWaterMark: piece });
-    for await (const bytes of source as AsyncIterable<Buffer>) {
-      analysis.push(bytes);
-      progress.add(bytes.length);
-    }
-  } catch (error) {
-    if (error instanceof RangeError || (error as NodeJS.ErrnoException).code === undefined) throw error;
-    throw new InputError(`${path}: ${reason(error)}`);
-  } finally {
-    progress.end();
-  }
-  return analysis.end();
 }
 
 export const record = define({
@@ -100,7 +72,7 @@ export const record = define({
     const { file, session } = await sessionOn(worksheet, values.set as string[] | undefined);
     const { evaluation } = session;
     const own = recordCodes(evaluation, values.averaged === true || undefined);
-    const analysis = await analysed(path, {
+    const analysis = await analysedFile(path, {
       bits: bits ?? own.bits,
       column: column ?? own.column,
       base: values.hex ? 16 : 10,
