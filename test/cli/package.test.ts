@@ -88,6 +88,15 @@ describe('the command', () => {
     expect(here.out + here.err).not.toBe('');
   });
 
+  it('says of a long record, which two threads read, what it says in a checkout', () => {
+    const record = join(folder, 'long.txt');
+    writeFileSync(record, readFileSync('data/records/beehive.txt', 'utf8').repeat(450));
+    const args = ['record', record, '--json'];
+    const here = packed(...args);
+    expect(here).toEqual(halfbit(args));
+    expect(JSON.parse(here.out).count).toBe(450 * 4096);
+  });
+
   it('builds the pages, to the byte those of a checkout', async () => {
     const { code, out, err } = packed('build', '--out', 'pages');
     expect(err).toBe('');
