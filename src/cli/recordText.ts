@@ -4,7 +4,7 @@ import { columns, plain, wrap } from '../page/text/lines.ts';
 import type { Spectrum } from '../record/spectrum.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
 import type { RecordTake, WorksheetRecord } from '../worksheet/recordOf.ts';
-import { extentWords, recordRows, refusedLines, refusedWords } from '../worksheet/recordRows.ts';
+import { extentWords, isDoubtful, recordRows, refusedLines, refusedWords } from '../worksheet/recordRows.ts';
 import { lsb } from '../worksheet/recordWords.ts';
 
 const width = 80;
@@ -35,6 +35,7 @@ export function recordText(r: WorksheetRecord, worksheet: string, e: Evaluation)
   const { take } = r;
   return [
     ...wrap(`${r.name}: ${extentWords(r)}; worksheet ${worksheet}`, width),
+    ...(isDoubtful(r.report) ? wrap(`More lines were refused than gave codes. ${refused}`, width) : []),
     '',
     ...columns(verdicts, [false, false, false], width),
     '',

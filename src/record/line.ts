@@ -13,6 +13,8 @@ export interface Layout {
   readonly codes: readonly number[];
   /** Column of time; 'none' if there is none. */
   readonly time: number | 'none';
+  /** Whether times are written as of a clock, with hours, minutes and seconds. */
+  readonly isClock: boolean;
   /** Base that codes without a prefix are read in. */
   readonly base: 10 | 16;
   /** Whether the first line's codes had the prefix 0x. */
@@ -42,7 +44,7 @@ export interface Row {
 }
 
 const absent = new Set(['', '-', '--', 'nan', 'na', 'n/a', 'null', 'none']);
-const timeName = /time|stamp|^t$|^t\W|^\[?m?u?s\]?$|sec/i;
+const timeName = /time|stamp|date|zeit|datum|temps|tiempo|tempo|^t$|^t\W|^\[?m?u?s\]?$|sec/i;
 const indexName = /^(#|n|i|no|nr|idx|index|sample|samples|count)\.?$/i;
 
 /** A line without what stands about its fields. */
@@ -88,8 +90,32 @@ function codeOf(field: string, base: 10 | 16, { bits, lowest, highest }: Expecta
 }
 
 /** The number a field of time holds, NaN if none; a comma is a point where it does not stand between columns. */
-const timeOf = (field: string, separator: Layout['separator']): number =>
+const numberOf = (field: string, separator: Layout['separator']): number =>
   field === '' ? Number.NaN : Number(separator === ',' ? field : field.replace(',', '.'));
+
+/** A time of day, perhaps after a date and with a fraction and a zone, as ISO 8601 writes them. */
+const clock =
+  /^(?:(\d{4})-(\d\d)-(\d\d)[T ])?(\d{1,2}):(\d\d):(\d\d(?:[.,]\d{1,9})?)(?:Z|[+-]\d\d(?::?\d\d)?)?$/;
+
+/** Days of the Gregorian calendar from a fixed one on; years are counted from March, so that the leap day is their last. */
+function dayNumber(year: number, month: number, day: number): number {
+  const years = month > 2 ? year : year - 1;
+  const months = (month + 9) % 12;
+  const leaps = Math.floor(years / 4) - Math.floor(years / 100) + Math.floor(years / 400);
+  return 365 * years + leaps + Math.floor((306 * months + 5) / 10) + day;
+}
+
+/** Seconds that a field of a clock tells, NaN if none. A zone changes no step. */
+function clockSeconds(field: string): number {
+  const [, year, month, day, hours, minutes, seconds] = clock.exec(field) ?? [];
+  if (seconds === undefined) return Number.NaN;
+  const days = year === undefined ? 0 : dayNumber(Number(year), Number(month), Number(day));
+  return ((days * 24 + Number(hours)) * 60 + Number(minutes)) * 60 + Number(seconds.replace(',', '.'));
+}
+
+/** The time in a field, NaN if none. */
+const timeOf = (field: string, { separator, isClock }: Pick<Layout, 'separator' | 'isClock'>): number =>
+  isClock ? clockSeconds(field) : numberOf(field, separator);
 
 /**
  * The layout that a line with numbers shows, given what is known of the file.
@@ -102,10 +128,12 @@ const timeOf = (field: string, separator: Layout['separator']): number =>
 export function layoutOf(text: string, header: readonly string[], expected: Expectation): Layout | undefined {
   const separator = separatorOf(text);
   const fields = fieldsOf(text, separator);
-  const isNumber = (field: string): boolean => !Number.isNaN(timeOf(field, separator));
+  const isNumber = (field: string): boolean => !Number.isNaN(numberOf(field, separator));
+  const clockColumn = fields.findIndex((field) => !Number.isNaN(clockSeconds(field)));
   let time: number | 'none';
   if (expected.timeColumn !== undefined)
     time = expected.timeColumn === 'none' ? 'none' : expected.timeColumn - 1;
+  else if (clockColumn >= 0) time = clockColumn;
   else {
     const name = header[0] ?? '';
     const named = timeName.test(name) || indexName.test(name);
@@ -115,15 +143,23 @@ export function layoutOf(text: string, header: readonly string[], expected: Expe
       fields.length > 1 && !isNumber(fields[0]!) && !/^0x/i.test(fields[0]!) && expected.base === 10;
     time = fields.length > 1 && (looks || dated) ? 0 : 'none';
   }
+  const isClock = time !== 'none' && time === clockColumn;
+  // A date ahead of the time of day is no channel, nor is a number that is no whole one: volts, or a temperature.
+  const isOther = (field: string, i: number): boolean =>
+    field === '' ||
+    i === time ||
+    (isClock && /^\d{4}-\d\d-\d\d$/.test(field)) ||
+    (isNumber(field) && !Number.isInteger(numberOf(field, separator)));
   const told = expected.codeColumns?.map((column) => column - 1);
-  const codes = told ?? fields.flatMap((field, i) => (i === time || field === '' ? [] : [i]));
+  const codes = told ?? fields.flatMap((field, i) => (isOther(field, i) ? [] : [i]));
   const values = codes.map((i) => codeOf(fields[i] ?? '', expected.base, expected));
   if (codes.length === 0 || values.some((v) => v === 'unparsable' || v === 'missing')) return undefined;
   return {
     separator,
     codes,
-    // A time of day or a date is no number: its column is passed over.
-    time: time !== 'none' && isNumber(fields[time] ?? '') ? time : 'none',
+    // A date alone is no number: its column is passed over.
+    time: time !== 'none' && (isClock || isNumber(fields[time] ?? '')) ? time : 'none',
+    isClock,
     base: expected.base,
     prefixed: codes.every((i) => /^0x/i.test(fields[i]!)),
   };
@@ -148,6 +184,6 @@ export function rowOf(text: string, layout: Layout, expected: Expectation): Row 
     else if (worst === undefined || code === 'unparsable') worst = code;
   }
   if (worst) return worst;
-  const time = layout.time === 'none' ? Number.NaN : timeOf(fields[layout.time] ?? '', layout.separator);
+  const time = layout.time === 'none' ? Number.NaN : timeOf(fields[layout.time] ?? '', layout);
   return { codes, time, width: fields[layout.codes.at(-1)!]!.length };
 }

@@ -32,7 +32,8 @@ const rateWords = {
 /** `4096 codes at 1 kHz, 4.1 s`. */
 export function extentWords({ figures, rate, averaged }: WorksheetRecord): string {
   const { count } = figures.summary;
-  return `${formatNumber({ value: count, digits: 15 })} ${averaged ? 'results' : 'codes'} at ${hz(rate)}, ${seconds(count / rate)}`;
+  const what = `${averaged ? 'result' : 'code'}${count === 1 ? '' : 's'}`;
+  return `${formatNumber({ value: count, digits: 15 })} ${what} at ${hz(rate)}, ${seconds(count / rate)}`;
 }
 
 /** The figures of a record, those of a still input apart from those of a sine. */
@@ -128,14 +129,32 @@ const kinds: Readonly<Record<keyof RecordReport['problems'], string>> = {
   'time jump': 'with a jump of time',
 };
 
-/** Lines that gave no code, in a sentence; empty if all did. */
-export function refusedWords({ problems, lines, rows, headerLines }: RecordReport): string {
+/** Lines that gave no code, all kinds together. */
+const refusedCount = ({ problems }: RecordReport): number =>
+  Object.entries(problems).reduce((sum, [kind, count]) => sum + (kind === 'time jump' ? 0 : count), 0);
+
+/** Whether more lines were refused than gave codes. */
+export const isDoubtful = (report: RecordReport): boolean => refusedCount(report) > report.rows;
+
+/** What may be wrong with a file that gives few codes or none. */
+function advice({ listed, lines }: RecordReport): string {
+  if (listed.some(({ text }) => text.includes('\0')))
+    return 'There are zero bytes in it: if it is text, save it as UTF-8 or plain ASCII';
+  if (lines === 1) return 'Codes stand one a line';
+  return 'A line holds a whole number, or columns set apart by commas, semicolons, tabs or spaces';
+}
+
+/** Lines that gave no code, in sentences; empty if all did. */
+export function refusedWords(report: RecordReport): string {
+  const { problems, lines, rows, headerLines } = report;
   const parts = Object.entries(problems)
     .filter(([, count]) => count > 0)
     .map(([kind, count]) => `${count} ${kinds[kind as keyof typeof problems]}`);
   // What looks like a heading is none where no code follows.
   if (rows === 0 && headerLines > 0) parts.unshift(`${headerLines} without any code`);
-  return parts.length === 0 ? '' : `Of ${lines} lines: ${parts.join(', ')}.`;
+  if (parts.length === 0) return '';
+  const told = `Of ${lines} line${lines === 1 ? '' : 's'}: ${parts.join(', ')}.`;
+  return isDoubtful(report) ? `${told} ${advice(report)}.` : told;
 }
 
 /** A line as it may be shown: UTF-8 where it is some, and nothing that would steer a terminal. */

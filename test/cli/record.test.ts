@@ -128,6 +128,22 @@ describe('record', () => {
     expect(figures.count).toBe(500 * codes.length);
   });
 
+  it('says what may be wrong with a file that gives few codes or none', () => {
+    const words = file('words.txt', 'adc=2002\n'.repeat(300));
+    expect(record([words]).err).toContain('A line holds a whole number, or columns set apart by');
+    expect(
+      record([file('wide.txt', Buffer.from('2002\n2003\n'.repeat(99), 'utf16le').toString('latin1'))]).err,
+    ).toContain('zero bytes in it: if it is text, save it as UTF-8');
+    expect(record([file('row.txt', '2002,'.repeat(2000))]).err).toContain(
+      'Of 1 line: 1 too long. Codes stand one a line',
+    );
+    const few = record([file('few.txt', `2002\n${'adc\n'.repeat(9)}`)]).out;
+    expect(few).toMatch(/^few\.txt: 1 code at /);
+    expect(few.replace(/\s+/g, ' ')).toContain(
+      'More lines were refused than gave codes. Of 10 lines: 9 unreadable.',
+    );
+  });
+
   it('reads standard input, a column, hexadecimal codes', () => {
     const codes = codesOf('beehive.txt');
     const piped = record(['-', '--json', '--rate', '1000'], `${codes.join('\r\n')}`);

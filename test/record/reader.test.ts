@@ -148,10 +148,46 @@ describe('columns', () => {
     ]);
   });
 
-  it('a time of day is passed over', () => {
-    const { channels, report } = read('2026-11-24 12:00:00,100\n2026-11-24 12:00:01,101\n');
+  it('times of a clock, with a date or without, tell the rate', () => {
+    const day = read('2026-11-24 23:59:59.5,100\n2026-11-25 00:00:00.0,101\n2026-11-25 00:00:00.5,102\n');
+    expect(day.channels).toEqual([[100, 101, 102]]);
+    expect(day.report.rate).toBe(2);
+    const iso = read('stamp;a;b\n2026-11-24T12:00:00,25Z;1;2\n2026-11-24T12:00:00,50Z;3;4\n');
+    expect(iso.channels).toEqual([
+      [1, 3],
+      [2, 4],
+    ]);
+    expect(iso.report.rate).toBe(4);
+    // A date and a time of day in two columns, set apart by spaces.
+    const apart = read(
+      ['00', '10', '20', '50'].map((second, i) => `2026-11-24 12:00:${second} ${i}\n`).join(''),
+    );
+    expect(apart.channels).toEqual([[0, 1, 2, 3]]);
+    expect(kindsOf(apart.report)).toEqual([[4, 'time jump']]);
+    expectNear(apart.report.rate as number, 0.1, 1e-12);
+    expect(read('12:00:00,7\n12:00:01,8\n').report.rate).toBe(1);
+  });
+
+  it('days follow one another over months, leap days and years', () => {
+    const day = 86_400_000;
+    const start = Date.UTC(1999, 11, 1);
+    const rows = Array.from({ length: 3000 }, (_, i) => `${new Date(start + i * day).toISOString()},${i}\n`);
+    const { report } = read(rows.join(''));
+    expectNear(report.rate as number, 1 / 86_400, 1e-15);
+    expect(kindsOf(report)).toEqual([]);
+  });
+
+  it('a date alone is passed over', () => {
+    const { channels, report } = read('2026-11-24,100\n2026-11-24,101\n');
     expect(channels).toEqual([[100, 101]]);
     expect(report.rate).toBe('none');
+  });
+
+  it('numbers that are no whole ones are no codes: volts beside the codes', () => {
+    expect(read('t,volts,code\n0,1.466,2002\n1,1.465,2001\n').channels).toEqual([[2002, 2001]]);
+    expect(read('Volt;Zahl\r\n1,466;2002\r\n1,465;2001\r\n').channels).toEqual([[2002, 2001]]);
+    // A field that is no number at all is no other quantity, and is not passed over.
+    expect(read('0,x7,2002\n1,5,2001\n', { timeColumn: 1 }).channels).toEqual([[5], [2001]]);
   });
 
   it('a column of codes when told; a count in the first column is no channel', () => {
