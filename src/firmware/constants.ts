@@ -194,11 +194,7 @@ function delays(e: Evaluation): ConstantGroup {
       ...(excitation?.switched
         ? delay('EXCITATION_SETTLE', excitation.settle?.value ?? 0, 'from switching the sensor on')
         : []),
-      ...delay(
-        'FIRST_CONVERSION',
-        averaging.latency - averaging.burstTime,
-        'all switched on at once; the longest of the above',
-      ),
+      ...delay('FIRST_CONVERSION', averaging.startTime, 'all switched on at once; the longest of the above'),
       ...delay('CONVERSION', sampling.conversionTime, 'sample time and conversion'),
       ...delay('BURST', averaging.burstTime, 'from the first conversion to the result'),
       ...delay('READING', averaging.latency, 'from switching on to the result'),

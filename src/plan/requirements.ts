@@ -74,7 +74,7 @@ export interface Worth {
   readonly settlingLsb: number;
   readonly largestCode: number;
   readonly registerBits: number;
-  /** Time of the burst, s. */
+  /** Until the next reading may start, s: the burst, and the turns of other channels. */
   readonly time: number;
   /** From the start of a reading to its result, s. */
   readonly latency: number;

@@ -55,6 +55,16 @@ export class RatioWorth {
     return this.#life.life;
   }
 
+  /** Until the next reading may start, s. */
+  get time(): number {
+    return this.plan.scan?.cycle(this.ratio) ?? this.burst.time;
+  }
+
+  /** From the start of a reading to its result, s. */
+  get latency(): number {
+    return this.plan.startTime + (this.plan.scan?.result(this.ratio) ?? this.burst.time);
+  }
+
   at(shift: number): SettingWorth {
     return new SettingWorth(this, shift);
   }
@@ -98,11 +108,11 @@ export class SettingWorth implements Worth {
   }
 
   get time(): number {
-    return this.#of.burst.time;
+    return this.#of.time;
   }
 
   get latency(): number {
-    return this.#of.plan.startTime + this.time;
+    return this.#of.latency;
   }
 
   get life(): number | undefined {

@@ -33,7 +33,8 @@ export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Eval
   const channel = channelFrom(worksheet, sensor, quantizing);
   const plan = planOf(worksheet, channel, quantizing);
   const chosen = { ratio: inputs.averaging.ratio.value, shift: inputs.averaging.shift.value };
-  const { step: _, rms: __, time, charge, failures: ___, requirements, ...worth } = settingRow(plan, chosen);
+  const row = settingRow(plan, chosen);
+  const { step: _, rms: __, time, latency, charge, failures: ___, requirements, ...worth } = row;
   const sampling = samplingOf(worksheet, channel, quantizing, chosen.ratio, worth.resultLsb);
   const noise = addedNoise(worksheet, channel, quantizing, sampling.interval);
   const { rounding, registerBits } = plan;
@@ -55,7 +56,8 @@ export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Eval
       registerBits,
       onOverflow,
       burstTime: time,
-      latency: plan.startTime + time,
+      startTime: plan.startTime,
+      latency,
       outputRate: outputRate({
         ratio: chosen.ratio,
         conversionTime: sampling.conversionTime,

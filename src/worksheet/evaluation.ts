@@ -104,7 +104,9 @@ export interface AveragingResult extends Oversampled {
   readonly burstTime: number;
   /** Results per second if bursts follow one another, Hz. */
   readonly outputRate: number;
-  /** From the start of a reading to its result: the longest of the start-ups, then the burst, s. */
+  /** From the start of a reading to its first conversion: the longest of the start-ups, s. */
+  readonly startTime: number;
+  /** From the start of a reading to its result: start-up and burst, and what a scan's other channels take before its end, s. */
   readonly latency: number;
   /** Of one burst: converter, core and switched excitation, C. */
   readonly charge: number;
@@ -201,6 +203,9 @@ export interface AssumedInput {
   readonly path: string;
   readonly label: string;
 }
+
+/** All that follows from a worksheet but the findings, which are made from it. */
+export type Evaluated = Omit<Evaluation, 'findings'>;
 
 /** All that follows from a worksheet. */
 export interface Evaluation {

@@ -3,16 +3,15 @@
  */
 import { formatDeciding, formatNumber, formatQuantity } from '../numbers/format.ts';
 import type { RequirementName, RequirementResult } from '../plan/requirements.ts';
-import type { Evaluation, Finding } from './evaluation.ts';
-
-/** What the findings are about: everything but themselves. */
-type Found = Omit<Evaluation, 'findings'>;
+import type { Evaluated, Finding } from './evaluation.ts';
+import { scanSettlingOf } from './scanSettlingOf.ts';
+import { scanTimesOf } from './scanTimesOf.ts';
 
 /** Share of the mean square error from which one cause is said to carry it. */
 const carries = 0.5;
 
 /** Rms error that the rule of thumb promises, native LSB: that of a quantizer with its bits. */
-const ruleLsb = ({ quantizing, averaging }: Found): number =>
+const ruleLsb = ({ quantizing, averaging }: Evaluated): number =>
   2 ** (quantizing.bits - averaging.ruleOfThumbBits) / Math.sqrt(12);
 
 const where: Readonly<Record<RequirementName, Pick<Finding, 'stage' | 'path'>>> = {
@@ -38,7 +37,7 @@ const subjects: Readonly<Record<RequirementName, (value: string, limit: string) 
 };
 
 /** A requirement that is missed, with the digits that decide and the remedy where one is known. */
-function missed(r: RequirementResult, e: Found): Finding {
+function missed(r: RequirementResult, e: Evaluated): Finding {
   const digits = r.name === 'overflow' ? 7 : 3;
   const { value, limit } = formatDeciding({ value: r.actual, limit: r.required, unit: r.unit, digits });
   const remedy = remedies[r.name]?.(e) ?? '';
@@ -49,7 +48,7 @@ function missed(r: RequirementResult, e: Found): Finding {
   };
 }
 
-const remedies: Partial<Record<RequirementName, (e: Found) => string>> = {
+const remedies: Partial<Record<RequirementName, (e: Evaluated) => string>> = {
   uncertainty: ({ uncertainty }) => {
     const { name, share } = uncertainty.present.lines[0]!;
     return `${formatQuantity({ value: share, unit: '%', digits: 2 })} of the variance is ${name}.`;
@@ -65,12 +64,17 @@ const remedies: Partial<Record<RequirementName, (e: Found) => string>> = {
     const source = formatQuantity({ value: sampling.sourceResistance, unit: 'ohm' });
     return `${time ? `${time}; n` : 'N'}o sample time of the profile is long enough for ${source} at this clock.`;
   },
+  period: ({ worksheet, averaging, requirements }) => {
+    const all = requirements.find((r) => r.name === 'period')!.actual;
+    const others = formatQuantity({ value: all - averaging.burstTime, unit: 's' });
+    return worksheet.inputs.scan?.channels ? `The scan’s other channels take ${others} of it.` : '';
+  },
   overflow: ({ averaging }) =>
     `It needs ${averaging.resultBits} bits; ${averaging.onOverflow === 'saturate' ? 'it stays at the largest code' : 'the upper bits are lost'}.`,
 };
 
 /** What the rule of thumb promises, where the truth decides otherwise. */
-function rule(e: Found): Finding[] {
+function rule(e: Evaluated): Finding[] {
   const resolution = e.requirements.find((r) => r.name === 'resolution');
   const promised = ruleLsb(e) * e.channel.worst.perCode;
   if (resolution === undefined || resolution.met || promised > resolution.required) return [];
@@ -87,7 +91,7 @@ function rule(e: Found): Finding[] {
 }
 
 /** Too little noise: the part that no averaging removes carries the error. */
-function ripple(e: Found): Finding[] {
+function ripple(e: Evaluated): Finding[] {
   const { ratio, rippleLsb, rmsErrorLsb } = e.averaging;
   if (ratio === 1 || rippleLsb ** 2 < carries * rmsErrorLsb ** 2) return [];
   const stays = formatQuantity({ value: rippleLsb * e.channel.worst.perCode, unit: e.units.difference });
@@ -103,7 +107,7 @@ function ripple(e: Found): Finding[] {
 }
 
 /** A shift that makes the result coarser than what was averaged. */
-function coarse(e: Found): Finding[] {
+function coarse(e: Evaluated): Finding[] {
   const { shift, ratio, resultLsb } = e.averaging;
   if (resultLsb <= 1) return [];
   return [
@@ -117,7 +121,7 @@ function coarse(e: Found): Finding[] {
 }
 
 /** The shift's bias, where firmware that forgets it is off by more than the scatter. */
-function bias(e: Found): Finding[] {
+function bias(e: Evaluated): Finding[] {
   const { biasMeasurand, rms } = e.reading;
   if (Math.abs(biasMeasurand) <= rms) return [];
   const off = formatQuantity({ value: Math.abs(biasMeasurand), unit: e.units.difference });
@@ -132,7 +136,7 @@ function bias(e: Found): Finding[] {
 }
 
 /** A range that the converter cannot follow. */
-function clipped(e: Found): Finding[] {
+function clipped(e: Evaluated): Finding[] {
   const { channel, units } = e;
   const { low, high } = channel.range;
   return [low, high].flatMap((m, i): Finding[] => {
@@ -151,8 +155,34 @@ function clipped(e: Found): Finding[] {
   });
 }
 
+/** Channels of a scan whose result is further from settled than a result of this one may be, or that are sampled too short. */
+function scanned(e: Evaluated): Finding[] {
+  if (!e.worksheet.inputs.scan?.channels) return [];
+  const lsb = (value: number): string => formatQuantity({ value, unit: 'LSB' });
+  const times = scanTimesOf(e);
+  const head = { kind: 'caution', stage: 'sampling', path: 'scan' } as const;
+  const allowed = e.sampling.allowedErrorLsb;
+  const off = scanSettlingOf(e, times).filter((c) => Math.abs(c.lsb) > allowed);
+  return [
+    ...off.map(({ name, previous, lsb: error }) => ({
+      ...head,
+      text: `In the scan ${name}, after ${previous}, is ${lsb(Math.abs(error))} of a conversion from settled; ${lsb(allowed)} is allowed.`,
+    })),
+    ...times.visits.flatMap(({ name, short, sampleTime, leastSampleTime }) =>
+      short
+        ? [
+            {
+              ...head,
+              text: `In the scan ${name} is sampled for ${formatQuantity({ value: sampleTime, unit: 's' })}; its data sheet asks for ${formatQuantity({ value: leastSampleTime!, unit: 's' })}.`,
+            },
+          ]
+        : [],
+    ),
+  ];
+}
+
 /** Interference that carries the error. */
-function interference({ reading, units }: Found): Finding[] {
+function interference({ reading, units }: Evaluated): Finding[] {
   return reading.contributions.flatMap((c, i): Finding[] => {
     if (i === 0 || c.rms ** 2 < carries * reading.rms ** 2) return [];
     return [
@@ -167,7 +197,7 @@ function interference({ reading, units }: Found): Finding[] {
 }
 
 /** The findings, those of missed requirements first. */
-export function findingsOf(e: Found): Finding[] {
+export function findingsOf(e: Evaluated): Finding[] {
   const misses = e.requirements.filter((r) => !r.met).map((r) => missed(r, e));
-  return [...misses, ...[rule, ripple, coarse, bias, clipped, interference].flatMap((f) => f(e))];
+  return [...misses, ...[rule, ripple, coarse, bias, clipped, scanned, interference].flatMap((f) => f(e))];
 }
