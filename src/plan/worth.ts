@@ -7,7 +7,7 @@
 import { type BurstCharge, burstCharge } from '../budget/charge.ts';
 import { largestResult } from '../chain/averaging/result.ts';
 import type { Plan } from './plan.ts';
-import type { Worth } from './requirements.ts';
+import { settlingUnit, type Worth } from './requirements.ts';
 
 /** Random error of converter and quantization, rms, native LSB, for a ratio and a shift. */
 export type ErrorLsb = (ratio: number, shift: number) => number;
@@ -95,7 +95,7 @@ export class SettingWorth implements Worth {
   }
 
   get settlingLsb(): number {
-    return this.#of.settlingLsb / this.resultLsb;
+    return this.#of.settlingLsb / settlingUnit(this.resultLsb);
   }
 
   get largestCode(): number {

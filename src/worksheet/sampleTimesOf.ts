@@ -8,7 +8,7 @@ import { burstError } from '../chain/sampling/burst.ts';
 import { settlingTimeConstants } from '../chain/sampling/estimates.ts';
 import { maxSourceResistance } from '../chain/sampling/sampleTime.ts';
 import { settle } from '../chain/sampling/settle.ts';
-import { judged, type RequirementResult } from '../plan/requirements.ts';
+import { judged, type RequirementResult, settlingUnit } from '../plan/requirements.ts';
 import { RatioWorth } from '../plan/worth.ts';
 import type { Evaluation } from './evaluation.ts';
 import { planOf } from './planOf.ts';
@@ -157,7 +157,7 @@ function rowOf(e: Evaluation, cycles: number): Unmarked {
   const { interval } = plan;
   const of = new RatioWorth(plan, ratio, () => 0);
   const { time, charge } = of.burst;
-  const settlingLsb = Math.abs(errors.mean) / resultLsb;
+  const settlingLsb = Math.abs(errors.mean) / settlingUnit(resultLsb);
   const { resolution: _, step: __, ...demands } = plan.demands;
   const { latency, life } = of;
   const worth = { rms: 0, step: 0, settlingLsb, largestCode, registerBits, time: of.time, latency, life };

@@ -8,6 +8,7 @@ import { type Modes, modes } from '../chain/sampling/network.ts';
 import { maxSourceResistance, minSampleTime } from '../chain/sampling/sampleTime.ts';
 import { conversionTime } from '../chain/sampling/timing.ts';
 import { rootBetween } from '../numbers/roots.ts';
+import { settlingUnit } from '../plan/requirements.ts';
 import type { ChannelResult, QuantizingResult, SamplingResult } from './evaluation.ts';
 import type { Worksheet } from './read.ts';
 
@@ -154,7 +155,8 @@ export function samplingOf(
   const sampleCycles = inputs.sampling.sampleCycles.value;
   const times = timesOf(worksheet, sampleCycles, bits);
   const { measurand, error } = worstSettling(worksheet, channel, quantizing, ratio);
-  const allowedErrorLsb = (inputs.requirement.settling?.value ?? defaultSettlingLsb) * resultLsb;
+  const allowedErrorLsb =
+    (inputs.requirement.settling?.value ?? defaultSettlingLsb) * settlingUnit(resultLsb);
   const { sourceResistance, ...fixed } = networkAt(worksheet, channel, reference, measurand);
   const demand = { allowedErrorLsb, bits, reference, ratio };
   const keeps = (cycles: number): boolean => {
