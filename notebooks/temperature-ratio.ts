@@ -32,6 +32,7 @@ import {
 import { settingChanges, settingsTable, settingWords } from '../src/page/sections/settingsTable.ts';
 import { staircase } from '../src/page/sections/staircase.ts';
 import { number, type Told, told } from '../src/page/sections/told.ts';
+import { sourceLoad } from '../src/worksheet/phasesOf.ts';
 import { settingsOf, type WorksheetSettings } from '../src/worksheet/settingsOf.ts';
 
 function answer({ e, difference }: Told, settings: WorksheetSettings): Prose {
@@ -110,7 +111,7 @@ function cost({ e, charge, time }: Told, { rows, chosen, recommended }: Workshee
         result: charge(one.charge),
         steps: [
           { formula: 'Q = I_conv R t + (I_core + I_div) t_burst' },
-          prose`with ${symbol('t')} = ${time(one.time)}; the divider counts where it is switched on for the burst, ${formatQuantity({ value: e.channel.largestExcitationCurrent, unit: 'A' })} at most.`,
+          prose`with ${symbol('t')} = ${time(one.time)}; the ${sourceLoad(e.worksheet.inputs).name} counts where it is switched on for the burst, ${formatQuantity({ value: e.channel.largestExcitationCurrent, unit: 'A' })} at most.`,
         ],
       }),
       paragraph(prose`Counts the conversions alone; wake-up, start-up and arithmetic come on top.`),
@@ -162,7 +163,7 @@ export default page({
       body: [paragraph(sourceSentence(e)), paragraph(wantedSentence(e))],
     };
     return {
-      question: `Which oversampling ratio does this ${t.name} reading need?`,
+      question: `Which oversampling ratio does this ${t.name === 'measurand' ? '' : `${t.name} `}reading need?`,
       answer: answer(t, settings),
       also: also(t, settings),
       sections: [

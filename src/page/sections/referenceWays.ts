@@ -1,6 +1,8 @@
 /** The ways to have a reference, side by side: what each adds to the reading, over the range and in the budget. */
 import { formatQuantity } from '../../numbers/format.ts';
+import { sourceLoad } from '../../worksheet/phasesOf.ts';
 import {
+  isExcited,
   isReference,
   type ReferenceWay,
   type WayName,
@@ -75,13 +77,13 @@ export function waysTable(t: Told, { ways }: WorksheetReference): Section {
       ...(!w.present && over && { standing: 'fails' as const }),
     };
   };
-  const resistive = e.worksheet.inputs.conditioning.divider !== undefined;
+  const excited = isExcited(e.worksheet);
   return {
     body: [
       b.table({
         name: 'ways',
         claim,
-        text: prose`The same board with each reference, as built, without calibration; what the reference adds is its limit where that board is worst.${resistive ? ' For the absolute ways what feeds the divider is taken as exact, which it seldom is.' : ''}`,
+        text: prose`The same board with each reference, as built, without calibration; what the reference adds is its limit where that board is worst.${excited ? ` For the absolute ways what feeds the ${sourceLoad(e.worksheet.inputs).name} is taken as exact, which it seldom is.` : ''}`,
         columns: [
           { head: 'reference', words: true },
           { head: 'full scale', minor: true },

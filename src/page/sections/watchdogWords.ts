@@ -45,3 +45,10 @@ export function alarmsWords(perYear: number): string {
     ? `one in ${formatNumber({ value: 1 / perYear, digits: 2 })} years`
     : `${formatNumber({ value: perYear, digits: 2 })} a year`;
 }
+
+/** What moves a limit besides the converter, in words. */
+export function looseWords({ worksheet: { inputs } }: Evaluation): string {
+  const { sensor, conditioning } = inputs;
+  const divided = conditioning.divider !== undefined || sensor.kind === 'divider';
+  return `Sensor${divided ? ', divider' : ''}${conditioning.amplifier ? ', amplifier' : ''} and leakage of the pin`;
+}
