@@ -118,6 +118,7 @@ function assertions(
 
 /** What was proved of the conversion, for a comment. */
 function proofLines(e: Evaluation, c: IntegerConversion): string[] {
+  const { sensor } = e.worksheet.inputs;
   const unit = e.units.difference;
   const text = (value: number): string => asciiQuantity({ value: Number(value.toPrecision(3)), unit });
   const signs = c.form.signed ? 'signed' : 'unsigned';
@@ -125,6 +126,9 @@ function proofLines(e: Evaluation, c: IntegerConversion): string[] {
   const plus = addend < 0 ? `- ${-addend}` : `+ ${addend}`;
   return [
     `Result code to ${unitText(e.units.measurand)} * ${c.scale}, rounded: the measurand at pin voltage / reference = (${multiplier} * code ${plus})/${divisor}.`,
+    ...(sensor.kind === 'thermocouple'
+      ? [`It holds for a cold junction at ${sensor.coldJunction.text}.`]
+      : []),
     ...formulaLines(c),
     `Proved over every code from ${c.lowestCode} to ${c.highestCode}: off by ${text(c.largestError)} at most (code ${c.largestErrorCode}), rounding included;`,
     `largest intermediate ${c.largestIntermediate}, in ${c.intermediates} bits ${signs}.`,

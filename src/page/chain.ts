@@ -80,6 +80,8 @@ function electricalWords({ sensor, channel: { range }, worksheet }: Evaluation):
 /** Two figures with the unit said once: `12.2…5.76 kΩ`. */
 function between(a: number, b: number, unit: string): string {
   const [first, second] = [formatQuantity({ value: a, unit }), formatQuantity({ value: b, unit })];
+  // Nothing is nothing in any unit.
+  if (a === 0) return `0…${second}`;
   const parts = (text: string): [string, string] => {
     const gap = text.lastIndexOf('\u202f');
     return [text.slice(0, gap), text.slice(gap + 1)];

@@ -181,7 +181,7 @@ function ownError(
       return curve && { name: 'factory points', path: 'sensor.low.temperature', size: curve };
     case 'thermocouple': {
       const path = input.tolerance ? 'sensor.tolerance' : 'sensor.relativeTolerance';
-      return curve && { name: 'thermocouple', path, size: curve };
+      return curve && { name: 'tolerance of the thermocouple', path, size: curve };
     }
     case 'potentiometer':
       return curve && { name: 'linearity', path: 'sensor.linearity', size: curve };
@@ -189,7 +189,11 @@ function ownError(
     case 'bridge':
     case 'table': {
       const { tolerance } = input;
-      const name = { currentLoop: 'transmitter', bridge: 'bridge', table: 'table' }[input.kind];
+      const name = {
+        currentLoop: 'transmitter tolerance',
+        bridge: 'bridge tolerance',
+        table: 'tolerance of the table',
+      }[input.kind];
       return tolerance && { name, path: 'sensor.tolerance', size: () => tolerance.value };
     }
     default:

@@ -71,7 +71,12 @@ function sensorOf({ worksheet, sensor }: SourceBasis, influences: Influences): E
     }
     case 'shunt':
     case 'currentLoop': {
-      const resistance = influences.spread('sensor.resistance', input.resistance, 'share');
+      const resistance = influences.spread(
+        'sensor.resistance',
+        input.resistance,
+        'share',
+        input.kind === 'shunt' ? 'shunt resistance' : 'loop resistor',
+      );
       return (m) => {
         const volts = sensor.toElectrical(m);
         return (d) => volts * (1 + resistance(d));

@@ -260,8 +260,8 @@ describe('errors: keys', () => {
     expect(messagesOf(beehiveWith('"kind": "thermistor",', ''))).toEqual([
       `sensor.kind: missing; allowed ${kinds}`,
     ]);
-    expect(messagesOf(beehiveWith('"kind": "thermistor"', '"kind": "thermocouple"'))).toEqual([
-      `sensor.kind: "thermocouple" will not do; allowed ${kinds}`,
+    expect(messagesOf(beehiveWith('"kind": "thermistor"', '"kind": "hygrometer"'))).toEqual([
+      `sensor.kind: "hygrometer" will not do; allowed ${kinds}`,
     ]);
   });
 

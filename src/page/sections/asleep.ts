@@ -11,7 +11,7 @@ import { number, type Told } from './told.ts';
 const amperes = (value: number): string => formatQuantity({ value, unit: 'A' });
 
 /** The signature table: what the meter shows, and what it makes of the battery. */
-export function leftOnTable(c: WorksheetCharge): Section {
+export function leftOnTable({ e }: Told, c: WorksheetCharge): Section {
   const [meant, ...forgotten] = c.leftOn;
   const least = forgotten.find((r) => r.current > meant!.current);
   const lives = meant!.life !== 'none';
@@ -20,7 +20,7 @@ export function leftOnTable(c: WorksheetCharge): Section {
       b.table({
         name: 'left-on',
         claim: `Between readings the meter should show ${amperes(meant!.current)}${least ? `; ${amperes(least.current)} means: ${least.name}` : ''}.`,
-        text: prose`Measure the current of the sleeping board, with the debugger off and nothing on its pins. Before each sleep: converter off, its reference off, divider off, core and bus clock stopped, no pin left floating at half the supply.`,
+        text: prose`Measure the current of the sleeping board, with the debugger off and nothing on its pins. Before each sleep: converter off, its reference off, ${sourceLoad(e.worksheet.inputs).name} off, core and bus clock stopped, no pin left floating at half the supply.`,
         columns: [
           { head: 'between readings', words: true },
           { head: 'the meter shows' },

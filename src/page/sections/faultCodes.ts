@@ -54,9 +54,7 @@ export function faultCodes({ e, time, name }: Told, { ends, least }: FaultCodes)
     body: [
       b.table({
         name: 'faults',
-        claim: clear
-          ? `A broken sensor is told from every ${name} of the range.`
-          : `A broken sensor is not told from every ${name} of the range.`,
+        claim: `A broken sensor is ${clear ? '' : 'not '}told from every ${name === 'measurand' ? 'reading' : name} of the range.`,
         text: prose`Result codes. A fault gives a code within the converter’s offset, INL, gain, leakage and noise; the limit stands twice as far off, at least ${String(100 * least)}\u202f% of full scale. Range end: the reading nearest to it, the converter at its worst. ${noiseWords(ends)} A wire that is coming off crackles: three in a row, ${time(3 * period)}, are common practice (no source).`,
         columns: [
           { head: 'fault', words: true },

@@ -177,7 +177,7 @@ export const sensor = variant('sensor', 'What turns the measurand into a resista
       }),
       tolerance: optional(
         quantity({
-          label: 'thermocouple tolerance',
+          label: 'tolerance of the thermocouple',
           doc: 'Half-width of its error; where a share is given too, the larger of both counts.',
           unit: 'K',
           low: 0,
@@ -187,7 +187,7 @@ export const sensor = variant('sensor', 'What turns the measurand into a resista
       ),
       relativeTolerance: optional(
         quantity({
-          label: 'thermocouple tolerance, share',
+          label: 'relative tolerance of the thermocouple',
           doc: 'The same as a share of the temperature in °C.',
           unit: '1',
           low: 0,
