@@ -170,8 +170,9 @@ function checkWatchdog(
   if (watchdog === undefined) return;
   const above = watchdog.above as Quantity | undefined;
   const below = watchdog.below as Quantity | undefined;
-  // Where the sensor is refused a limit in its unit may stand there unread.
-  if (above === undefined && below === undefined && !refused('sensor')) {
+  // A limit may stand there that is refused, or cannot be read while the sensor is.
+  const unread = ['sensor', 'watchdog.above', 'watchdog.below'].some(refused);
+  if (above === undefined && below === undefined && !unread) {
     refuse('watchdog', '', '"above" or "below"', 'missing is a limit: "above", "below" or both');
   }
   if (above && below && above.unit === below.unit && !(below.value < above.value)) {

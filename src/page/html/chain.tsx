@@ -105,7 +105,7 @@ const symbols: Readonly<Record<Stage['drawing'], (stage: Stage) => JSX.Element>>
     <>
       <g class="h">
         <path d={`M28 50L56 22L84 50L56 78ZM45 12H67M56 12V22M56 78V88M84 50H120${ground(56, 88)}`} />
-        <path d="M37 31L45 39M67 31L75 39M37 69L45 61M67 69L75 61" />
+        <path d="M38 32L46 40M74 32L66 40M38 68L46 60M74 68L66 60" />
         <Node x={28} />
         <Node x={84} />
       </g>

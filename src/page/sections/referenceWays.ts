@@ -165,8 +165,11 @@ export function leverageCurve(t: Told, { ways, leverage }: WorksheetReference): 
     present.halfWidth > 0 ? present : (shown.find((w) => w.is === 'corrected supply') ?? shown[0]);
   if (first === undefined) return [];
   const wanted = e.worksheet.inputs.requirement.uncertainty?.value;
+  // Where the pin is at 0 V the reference adds nothing, which a logarithmic axis cannot show.
+  const least = 1e-3 * Math.max(...leverage.map((p) => p.perUnit));
+  const drawn = leverage.filter((p) => p.perUnit > least);
   const line = (w: ReferenceWay) =>
-    leverage.map((p) => [p.measurand, inSmall(w.halfWidth * p.perUnit)] as const);
+    drawn.map((p) => [p.measurand, inSmall(w.halfWidth * p.perUnit)] as const);
   const y = decadeSpan([
     ...shown.flatMap((w) => line(w).map((p) => p[1])),
     ...(wanted === undefined ? [] : [inSmall(wanted)]),
@@ -206,7 +209,7 @@ export function leverageCurve(t: Told, { ways, leverage }: WorksheetReference): 
                 style: w === first ? 'first' : w.is === 'supply' ? 'second' : 'thin',
                 label: {
                   text: shortNames[w.is],
-                  at: Math.round(places[i]! * (leverage.length - 1)),
+                  at: Math.round(places[i]! * (drawn.length - 1)),
                   place:
                     i === 0 && shown.length > 1 && shown[1]!.halfWidth < w.halfWidth
                       ? 'along above'
