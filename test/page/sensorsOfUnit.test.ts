@@ -1,6 +1,7 @@
 import { readdirSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { type Page, type PageScript, pageView } from '../../src/page/page.ts';
+import { scaled } from '../../src/page/sections/scaled.ts';
 import { markdownText } from '../../src/page/text/markdown.ts';
 import { terminalText } from '../../src/page/text/terminal.ts';
 import { channelNames, channels } from '../worksheet/measurands.ts';
@@ -34,5 +35,25 @@ describe.each(channelNames)('every page of a %s', (name) => {
       /temperature/i,
     );
     expect(JSON.stringify(view.chain)).not.toMatch(/temperature|°C/i);
+  });
+});
+
+it('an axis in a unit of somebody’s own has no prefix, though its first letter looks like one', () => {
+  expect(scaled(0.002, '{kg}').unit).toBe('kg');
+  expect(scaled(0.002, '{kg}').of(7)).toBe(7);
+});
+
+describe('a page of a current loop at work', () => {
+  it('takes its own unit, steps in it, and refuses another', () => {
+    const session = sessionOn('beehive', channels['current loop'].change);
+    expect(session.field('watchdog.above')).toMatchObject({ text: '6\u202fbar', label: 'upper limit' });
+    expect(session.write({ 'watchdog.above': '7.5 bar' })).toBeUndefined();
+    expect(session.field('watchdog.above').text).toBe('7.5\u202fbar');
+    expect(session.stepped('requirement.range.low', 1)).toBe('1 bar');
+    expect(session.write({ 'watchdog.above': '750 kPa' })).toMatch(/not in bar; write it in bar/);
+    expect(session.field('watchdog.above').text).toBe('7.5\u202fbar');
+    // A limit in volts at the pin stays in volts.
+    expect(session.write({ 'watchdog.above': '1.5 V' })).toBeUndefined();
+    expect(session.field('watchdog.above').text).toBe('1.5\u202fV');
   });
 });

@@ -6,6 +6,7 @@ import { formsOf } from '../../src/worksheet/formsOf.ts';
 import { lineReader, wantedForm } from '../../src/worksheet/formText.ts';
 import { drawsOf, phasesOf } from '../../src/worksheet/phasesOf.ts';
 import { WorksheetError } from '../../src/worksheet/problem.ts';
+import { switchingOf } from '../../src/worksheet/switchingOf.ts';
 import { watchdogOf } from '../../src/worksheet/watchdogOf.ts';
 import { publishedRows } from '../chain/source/published.ts';
 import { expectNear } from '../close.ts';
@@ -160,6 +161,13 @@ describe('the budget’s lines by hand, each with its input at its limit', () =>
     expectNear(off(e, 50, 'amplifier zero'), 50 - (0.01 / 6) * 50, 1e-9);
   });
 
+  it('a bridge’s sensitivity multiplies what the load adds to its zero, not the zero', () => {
+    const e = of('bridge', (d) => {
+      d.sensor.zero = '0.5 mV/V';
+    });
+    expectNear(off(e, 50, 'bridge sensitivity'), 50.05, 1e-9);
+  });
+
   it('shunt, potentiometer, table', () => {
     const shunt = of('shunt');
     expectNear(off(shunt, 0.8, 'shunt resistance'), 0.808, 1e-9);
@@ -234,6 +242,21 @@ describe('what follows from them', () => {
       d.watchdog = { below: '0.36 V', intent: 'must-trip' };
     });
     expect(watchdogOf(atPin)!.limits[0]!.form.is).toBe('pin');
+  });
+
+  it('beside the zone of a watchdog stands what sensor and amplifier add', () => {
+    const [above] = watchdogOf(of('bridge'))!.thresholds;
+    // kg at 40 kg: 0.1 % of it, zero and rest of the bridge; 0.2 % of 5.3 mV and 0.01 mV of the amplifier, 6 mV being 50 kg;
+    // 50 nA through 100 ohm behind a gain of 400.
+    const bridge = 0.04 + 0.5 + 0.02;
+    const amplifier = ((5.3 * 0.002 + 0.01) / 6) * 50;
+    const leakage = ((50e-9 * 100) / 400 / 0.006) * 50;
+    expectNear(above!.sensorTolerance, bridge + amplifier + leakage, 1e-9);
+  });
+
+  it('an ohm in the supply of a bridge lowers its part of the voltage, not what the amplifier adds', () => {
+    // At 50 kg by one part in 350; what the amplifier's zero adds stays.
+    expectNear(switchingOf(of('bridge')).switching!.perOhm, 50 / 350, 1e-9);
   });
 
   it('every converter within its tolerance trips beyond the limit of a loop, and no code more cautious does', () => {
