@@ -67,6 +67,17 @@ int main(void)
     expect(header).not.toMatch(/[{][A-Za-z%]+[}]/);
   });
 
+  it('goes half the range beyond its ends, of temperatures 10 K at most', () => {
+    const beyond = (name: (typeof channelNames)[number]): number => {
+      const { evaluation, conversion } = made('beehive', channels[name].change);
+      const { reading } = evaluation;
+      return Math.max(...[conversion.lowestCode, conversion.highestCode].map((c) => reading.measurandAt(c)));
+    };
+    // 500 lx and half of 495 lx, 1000 °C and 10 K, each to the width of a code.
+    expect(Math.abs(beyond('table of ohms') - 747.5)).toBeLessThan(0.5);
+    expect(Math.abs(beyond('thermocouple') - 1010)).toBeLessThan(0.05);
+  });
+
   it('tells the cold junction that it holds for', () => {
     expect(made('beehive', channels.thermocouple.change).header).toContain('for a cold junction at 25 degC');
   });
