@@ -2,8 +2,10 @@
  * Constants: every figure that goes into the firmware besides the conversion itself, free of register names, each with the formula or
  * the input that it comes from.
  */
+
 import { addedBeforeShift } from '../chain/averaging/result.ts';
 import { asciiQuantity } from '../numbers/format.ts';
+import { unitText } from '../numbers/units.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
 import { faultCodesOf } from '../worksheet/faultCodesOf.ts';
 import { triggerOf } from '../worksheet/triggerOf.ts';
@@ -306,12 +308,12 @@ function value(e: Evaluation, c: IntegerConversion): ConstantGroup {
   const { units } = e;
   const step = unitName(-6, units.difference);
   return {
-    title: `The value: ${units.measurand} * ${c.scale}, rounded`,
+    title: `The value: ${unitText(units.measurand)} * ${c.scale}, rounded`,
     constants: [
       {
         name: 'SCALE',
         value: c.scale,
-        formula: `steps per ${units.measurand}: one step is no more than the error wanted`,
+        formula: `steps per ${unitText(units.measurand)}: one step is no more than the error wanted`,
       },
       { name: 'LOWEST_CODE', value: c.lowestCode, formula: 'lowest code that is converted' },
       { name: 'HIGHEST_CODE', value: c.highestCode, formula: 'highest code that is converted' },

@@ -5,6 +5,7 @@ import { outputRate } from '../chain/sampling/timing.ts';
 import { verdictOn } from '../plan/requirements.ts';
 import { settingRow } from '../plan/settings.ts';
 import { addedNoise } from './addedNoise.ts';
+import { measurandUnitsOf } from './amount.ts';
 import { assumedInputs } from './assumed.ts';
 import { channelFrom, quantizingOf } from './channelFrom.ts';
 import type { Evaluation } from './evaluation.ts';
@@ -13,7 +14,7 @@ import { planOf } from './planOf.ts';
 import type { Worksheet } from './read.ts';
 import { readingOf } from './readingOf.ts';
 import { samplingOf } from './samplingOf.ts';
-import { measurandUnits, sensorFrom } from './sensors.ts';
+import { sensorFrom } from './sensors.ts';
 import { uncertaintyOf } from './uncertaintyOf.ts';
 
 export type { RequirementName, RequirementResult } from '../plan/requirements.ts';
@@ -27,7 +28,7 @@ export type * from './evaluation.ts';
  */
 export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Evaluation {
   const { inputs, profile } = worksheet;
-  const units = measurandUnits[inputs.sensor.kind];
+  const units = measurandUnitsOf(inputs.sensor);
   const sensor = sensorFrom(inputs.sensor, profile.firstTransition);
   const quantizing = quantizingOf(worksheet);
   const channel = channelFrom(worksheet, sensor, quantizing);

@@ -16,15 +16,15 @@ import type { Worksheet } from './read.ts';
 
 /** From the measurand to the pin of the converter, with what the range makes of it. */
 export interface ChannelResult extends Channel {
-  /** Unit of the measurand's differences: K or V. */
-  readonly unit: 'K' | 'V';
+  /** Unit of the measurand's differences: K, V, A, or the sensor's own in braces. */
+  readonly unit: string;
   /** Range that the requirements ask for, in the measurand's unit. */
   readonly range: { readonly low: number; readonly high: number };
   /** Where one code is widest, over the range. */
   readonly worst: CodeWidth;
   /** Where one code is narrowest, over the range. */
   readonly best: CodeWidth;
-  /** Largest current from the excitation over the range, A; 0 where there is no divider. */
+  /** Largest current from the excitation over the range, A; 0 where nothing draws on it. */
   readonly largestExcitationCurrent: number;
 }
 

@@ -6,6 +6,7 @@ import type { RequirementName, RequirementResult } from '../plan/requirements.ts
 import type { Evaluated, Finding } from './evaluation.ts';
 import { scanSettlingOf } from './scanSettlingOf.ts';
 import { scanTimesOf } from './scanTimesOf.ts';
+import { thermocoupleFrom } from './sensors.ts';
 
 /** Share of the mean square error from which one cause is said to carry it. */
 const carries = 0.5;
@@ -181,6 +182,79 @@ function scanned(e: Evaluated): Finding[] {
   ];
 }
 
+/** Codes that a range should span at least, ahead of averaging; fewer ask for an amplifier. Common practice, no source. */
+const fewCodes = 256;
+
+/** A range that spans few codes. */
+function narrow(e: Evaluated): Finding[] {
+  const { channel, quantizing, worksheet } = e;
+  const { low, high } = channel.range;
+  const codes = Math.abs(channel.codeOf(high) - channel.codeOf(low));
+  if (codes >= fewCodes || worksheet.inputs.conditioning.amplifier || e.sensor.electrical === 'resistance')
+    return [];
+  const all = formatNumber({ value: 2 ** quantizing.bits, digits: 12 });
+  return [
+    {
+      kind: 'caution',
+      stage: 'conditioning',
+      path: 'requirement.range.high',
+      text: `The whole range spans ${formatNumber({ value: codes })} of ${all} codes: an amplifier ahead of the pin would spread it.`,
+    },
+  ];
+}
+
+/** What a thermocouple's reading takes for granted. */
+function coldJunction({ worksheet: { inputs }, channel }: Evaluated): Finding[] {
+  const { sensor } = inputs;
+  if (sensor.kind !== 'thermocouple') return [];
+  const thermocouple = thermocoupleFrom(sensor);
+  const { low, high } = channel.range;
+  const perKelvin = Math.max(...[low, high].map((m) => Math.abs(thermocouple.coldJunctionSensitivity(m))));
+  const at = formatQuantity({ value: sensor.coldJunction.value, unit: 'degC' });
+  return [
+    {
+      kind: 'note',
+      stage: 'source',
+      path: 'sensor.coldJunction',
+      text: `Readings hold for a cold junction at ${at}; each kelvin that it is off moves them by up to ${formatQuantity({ value: perKelvin, unit: 'K' })}. Where it moves, firmware measures it and adds its voltage first.`,
+    },
+  ];
+}
+
+/** Heat in the resistor that a current flows through. */
+function heat({ worksheet: { inputs }, sensor, channel }: Evaluated): Finding[] {
+  const { sensor: input } = inputs;
+  if (input.kind !== 'shunt' && input.kind !== 'currentLoop') return [];
+  const { low, high } = channel.range;
+  const volts = Math.max(...[low, high].map((m) => Math.abs(sensor.toElectrical(m))));
+  const power = formatQuantity({ value: volts ** 2 / input.resistance.value, unit: 'W' });
+  const drop = formatQuantity({ value: volts, unit: 'V' });
+  return [
+    {
+      kind: 'note',
+      stage: 'source',
+      path: 'sensor.resistance',
+      text: `The ${input.kind === 'shunt' ? 'shunt' : 'loop resistor'} takes ${drop} of its circuit and turns up to ${power} into heat, which comes from there and is not in the charge of a reading.`,
+    },
+  ];
+}
+
+/** A table that ends where the range does: errors beyond it cannot be told. */
+function tableEnds({ worksheet: { inputs }, sensor, channel, units }: Evaluated): Finding[] {
+  if (inputs.sensor.kind !== 'table') return [];
+  return (['low', 'high'] as const).flatMap((end): Finding[] => {
+    if (channel.range[end] !== sensor.validRange[end]) return [];
+    return [
+      {
+        kind: 'caution',
+        stage: 'source',
+        path: 'sensor.points',
+        text: `The table ends at ${formatQuantity({ value: sensor.validRange[end], unit: units.measurand })}, where the range does: errors that carry a reading beyond it are not counted. Add a point beyond.`,
+      },
+    ];
+  });
+}
+
 /** Interference that carries the error. */
 function interference({ reading, units }: Evaluated): Finding[] {
   return reading.contributions.flatMap((c, i): Finding[] => {
@@ -199,5 +273,20 @@ function interference({ reading, units }: Evaluated): Finding[] {
 /** The findings, those of missed requirements first. */
 export function findingsOf(e: Evaluated): Finding[] {
   const misses = e.requirements.filter((r) => !r.met).map((r) => missed(r, e));
-  return [...misses, ...[rule, ripple, coarse, bias, clipped, scanned, interference].flatMap((f) => f(e))];
+  return [
+    ...misses,
+    ...[
+      rule,
+      ripple,
+      coarse,
+      bias,
+      clipped,
+      narrow,
+      coldJunction,
+      heat,
+      tableEnds,
+      scanned,
+      interference,
+    ].flatMap((f) => f(e)),
+  ];
 }

@@ -4,6 +4,7 @@ import { columns, wrap } from '../../page/text/lines.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { define, json, sessionOn, set, verdict } from '../command.ts';
 import { writeWhole } from '../files.ts';
+import { jsonText } from '../json.ts';
 import { junitText } from '../junit.ts';
 
 function checkText(e: Evaluation): string {
@@ -28,23 +29,19 @@ const checkJson = (
   name: string,
   { worksheet, channel, sampling, quantizing, averaging, reading, ...rest }: Evaluation,
 ): string =>
-  `${JSON.stringify(
-    {
-      worksheet: { name, title: worksheet.inputs.title, hash: worksheet.hash },
-      requirements: rest.requirements,
-      channel,
-      sampling,
-      quantizing,
-      averaging,
-      reading,
-      uncertainty: rest.uncertainty,
-      findings: rest.findings,
-      assumed: rest.assumed,
-      unjudged: rest.unjudged,
-    },
-    null,
-    2,
-  )}\n`;
+  jsonText({
+    worksheet: { name, title: worksheet.inputs.title, hash: worksheet.hash },
+    requirements: rest.requirements,
+    channel,
+    sampling,
+    quantizing,
+    averaging,
+    reading,
+    uncertainty: rest.uncertainty,
+    findings: rest.findings,
+    assumed: rest.assumed,
+    unjudged: rest.unjudged,
+  });
 
 export const check = define({
   name: 'check',

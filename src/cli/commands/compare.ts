@@ -10,6 +10,7 @@ import { type Comparison, comparison } from '../../worksheet/compare.ts';
 import type { Worksheet } from '../../worksheet/read.ts';
 import { define, json, sessionOn, set } from '../command.ts';
 import { InputError, writeWhole } from '../files.ts';
+import { jsonText } from '../json.ts';
 
 interface Named {
   readonly name: string;
@@ -18,7 +19,7 @@ interface Named {
 
 const comparisonJson = (a: Named, b: Named, { lost, requirements, inputs, results }: Comparison): string => {
   const head = ({ name, worksheet: { inputs: i, hash } }: Named) => ({ name, title: i.title, hash });
-  return `${JSON.stringify({ a: head(a), b: head(b), lost, requirements, inputs, results }, null, 2)}\n`;
+  return jsonText({ a: head(a), b: head(b), lost, requirements, inputs, results });
 };
 
 export const compare = define({
