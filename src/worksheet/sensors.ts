@@ -69,3 +69,13 @@ export function sensorFrom(input: Inputs['sensor'], firstTransition: 0.5 | 1): S
     }
   }
 }
+
+type DividerInput = Extract<Inputs['sensor'], { kind: 'divider' }>;
+
+/** A voltage divider's input with other resistors of the same tolerance. */
+export function withResistors(input: DividerInput, upper: number, lower: number): DividerInput {
+  // A spread is kept in ohms; what it is relative to has changed.
+  const part = (of: Quantity, value: number): Quantity =>
+    of.spread === undefined ? { ...of, value } : { ...of, value, spread: (of.spread * value) / of.value };
+  return { ...input, top: part(input.top, upper), bottom: part(input.bottom, lower) };
+}

@@ -91,6 +91,44 @@ function lastDigit(value: number): number {
 
 const divisor = (a: number, b: number): number => (b === 0 ? a : divisor(b, a % b));
 
+/** What the figures of a pair follow from, as `dividerPairs` takes it. */
+export interface PairDemand {
+  readonly highest: number;
+  readonly largestAtPin: number;
+  readonly tolerance: number;
+  readonly leakage: number;
+  readonly pinError: number;
+}
+
+/** The figures of any two resistors. */
+export function dividerPair(
+  { highest, largestAtPin, tolerance, leakage, pinError }: PairDemand,
+  upper: number,
+  lower: number,
+): DividerPair {
+  const of = divider({ upper, lower, resistorTolerance: tolerance, validRange: { low: 0, high: highest } });
+  const pinVoltage = of.toElectrical(highest);
+  const toleranceError = of.tolerance?.(highest) ?? 0;
+  const leakageError = of.leakageShift(leakage);
+  const readingError = (pinError * highest) / pinVoltage;
+  const current = of.current(highest);
+  return {
+    upper,
+    lower,
+    multiplier: multiplierOf(upper, lower),
+    theveninResistance: of.theveninResistance,
+    current,
+    chargePerYear: current * year,
+    pinVoltage,
+    share: pinVoltage / largestAtPin,
+    toleranceError,
+    leakageError,
+    readingError,
+    worstCase: toleranceError + leakageError + readingError,
+    rootSumSquare: Math.hypot(toleranceError, leakageError, readingError),
+  };
+}
+
 /**
  * The pairs of resistors of an E series that bring a voltage down to a pin and that no other pair beats.
  *
@@ -127,7 +165,7 @@ export function dividerPairs(given: {
   readonly largestResistor?: number | undefined;
 }): DividerPairs {
   const a = named('dividerPairs', shape, given);
-  const { highest, largestAtPin, series, tolerance, leakage, pinError, largestResistor } = a;
+  const { highest, largestAtPin, series, tolerance, largestResistor } = a;
   if (highest <= largestAtPin) {
     throw new RangeError(
       refusal(
@@ -149,34 +187,7 @@ export function dividerPairs(given: {
     while (next < lowers.length && lowers[next]! <= upper * most * (1 + same)) next++;
     const lower = lowers[next - 1];
     if (lower === undefined || upper + lower < least * (1 - same)) return [];
-    const of = divider({
-      upper,
-      lower,
-      resistorTolerance: tolerance,
-      validRange: { low: 0, high: highest },
-    });
-    const pinVoltage = of.toElectrical(highest);
-    const toleranceError = of.tolerance?.(highest) ?? 0;
-    const leakageError = of.leakageShift(leakage);
-    const readingError = (pinError * highest) / pinVoltage;
-    const current = of.current(highest);
-    return [
-      {
-        upper,
-        lower,
-        multiplier: multiplierOf(upper, lower),
-        theveninResistance: of.theveninResistance,
-        current,
-        chargePerYear: current * year,
-        pinVoltage,
-        share: pinVoltage / largestAtPin,
-        toleranceError,
-        leakageError,
-        readingError,
-        worstCase: toleranceError + leakageError + readingError,
-        rootSumSquare: Math.hypot(toleranceError, leakageError, readingError),
-      },
-    ];
+    return [dividerPair(a, upper, lower)];
   });
   const recommended = pairs.reduce<DividerPair | undefined>(
     (best, p) => (best && best.worstCase <= p.worstCase * (1 + same) ? best : p),
