@@ -2,8 +2,8 @@
  * The resistors of a worksheet's voltage divider: which pairs of a series keep under the current allowed, what each makes of the
  * reading, and what to change where none of them keeps what is wanted.
  *
- * In comes what was evaluated; a pair is judged as the same worksheet with other resistors: as built, without calibration, and once
- * it has settled, which sample time or capacitor see to.
+ * In comes what was evaluated; a pair is judged as the same worksheet with other resistors, calibrated at the same points where it
+ * states some, and once it has settled, which sample time or capacitor see to.
  */
 import { type DividerPair, dividerPair, dividerPairs } from '../chain/conditioning/dividerPairs.ts';
 import { pinCapacitanceWindows } from '../chain/sampling/pinCapacitance.ts';
@@ -36,7 +36,7 @@ export interface PairRow extends DividerPair {
   readonly perCode: number;
   /** Where over the range leakage moves the reading most. */
   readonly leakage: LeakageResult;
-  /** The budget where over the range it is largest, settled and as built; absent where the pin goes beyond the reference. */
+  /** The budget where over the range it is largest, once settled; absent where the pin goes beyond the reference. */
   readonly budget?: UncertaintyPoint;
   /** Fewest sample cycles of the profile that settle it at this clock. */
   readonly sampleCycles: number | 'none';
@@ -67,6 +67,8 @@ export interface WorksheetPairs {
   readonly nearest?: SettledPair;
   /** Whether that keeps all that is wanted. */
   readonly serves: boolean;
+  /** What that, or else the present pair, would be off by (95 %) if the pin did not leak, V. */
+  readonly withoutLeakage?: number;
   /** Where it does not: the pair that draws least of those that do, looked for up to `mostCurrent`, and the same switched. */
   readonly least?: SettledPair & { readonly switched: DividerSwitching };
 }
@@ -115,20 +117,23 @@ type Demand = ReturnType<typeof demandOf>;
 type Changed = Pick<Evaluation, 'worksheet' | 'channel'>;
 
 function changedTo({ worksheet, quantizing }: Evaluation, pair: DividerPair): Changed {
-  const { calibration: _, ...inputs } = worksheet.inputs;
-  const sensor = withResistors(inputs.sensor as Divider, pair.upper, pair.lower);
-  const changed = { ...worksheet, inputs: { ...inputs, sensor } };
+  const sensor = withResistors(worksheet.inputs.sensor as Divider, pair.upper, pair.lower);
+  const changed = { ...worksheet, inputs: { ...worksheet.inputs, sensor } };
   return {
     worksheet: changed,
     channel: channelFrom(changed, sensorFrom(sensor, quantizing.firstTransition), quantizing),
   };
 }
 
-/** The budget of a pair that has settled: every effect is a constant or grows with the voltage, so one end of the range is worst. */
+/**
+ * The budget of a pair that has settled, where it is largest. Without a correction every effect is a constant or grows with the
+ * voltage, so that is at one end of the range.
+ */
 function settledBudget(e: Evaluation, changed: Changed): UncertaintyPoint {
   const survey = surveyed({ ...e, ...changed, sampling: { ...e.sampling, settlingErrorLsb: 0 } });
   const { low, high } = changed.channel.range;
-  return worstOver(survey, undefined, [low, high]);
+  const correction = e.uncertainty.after?.correction;
+  return correction ? worstOver(survey, correction) : worstOver(survey, undefined, [low, high]);
 }
 
 /** The pair with the capacitor that settles it, and with its sampling. */
@@ -258,6 +263,7 @@ export function dividerPairsOf(e: Evaluation): WorksheetPairs | 'needless' | und
       undefined,
     );
   const serves = nearest?.row.missed.length === 0;
+  const { budget } = (nearest ?? present).row;
   let least: Judged | undefined;
   for (const pair of serves ? [] : search(mostCurrent * allowed, largestUpper(e, demand)).toReversed()) {
     least = rowOf(e, demand, pair, Number.POSITIVE_INFINITY);
@@ -273,6 +279,7 @@ export function dividerPairsOf(e: Evaluation): WorksheetPairs | 'needless' | und
     rows: all.map(({ row }) => row),
     present: present.row,
     ...(nearest && { nearest: settled(e, nearest).row }),
+    ...(budget && { withoutLeakage: withoutLeakage(budget) }),
     serves,
     ...(least && { least: withSwitching(e, least) }),
   };
@@ -284,3 +291,7 @@ function withSwitching(e: Evaluation, least: Judged): NonNullable<WorksheetPairs
   const { switching } = switchingOf({ ...e, ...least.changed, sampling });
   return { ...row, switched: switching! };
 }
+
+const withoutLeakage = ({ lines, coverageFactor }: UncertaintyPoint): number =>
+  coverageFactor *
+  Math.hypot(...lines.filter((l) => l.path !== 'converter.leakage').map((l) => l.uncertainty));
