@@ -4,6 +4,7 @@
 import { formatDeciding, formatNumber, formatQuantity } from '../numbers/format.ts';
 import type { RequirementName, RequirementResult } from '../plan/requirements.ts';
 import type { Evaluation, Finding } from './evaluation.ts';
+import { sourceCurrent } from './phasesOf.ts';
 
 /** What the findings are about: everything but themselves. */
 type Found = Omit<Evaluation, 'findings'>;
@@ -151,6 +152,23 @@ function clipped(e: Found): Finding[] {
   });
 }
 
+/** A voltage divider that draws more than the worksheet allows it. */
+function overdrawn({ worksheet, channel }: Found): Finding[] {
+  const { sensor } = worksheet.inputs;
+  const allowed = sensor.kind === 'divider' ? sensor.allowedCurrent?.value : undefined;
+  const current = sourceCurrent(worksheet, channel);
+  if (allowed === undefined || current <= allowed * (1 + 1e-9)) return [];
+  const { value, limit } = formatDeciding({ value: current, limit: allowed, unit: 'A' });
+  return [
+    {
+      kind: 'caution',
+      stage: 'source',
+      path: 'sensor.top',
+      text: `The two resistors draw ${value} while they are connected; ${limit} is allowed.`,
+    },
+  ];
+}
+
 /** Interference that carries the error. */
 function interference({ reading, units }: Found): Finding[] {
   return reading.contributions.flatMap((c, i): Finding[] => {
@@ -169,5 +187,5 @@ function interference({ reading, units }: Found): Finding[] {
 /** The findings, those of missed requirements first. */
 export function findingsOf(e: Found): Finding[] {
   const misses = e.requirements.filter((r) => !r.met).map((r) => missed(r, e));
-  return [...misses, ...[rule, ripple, coarse, bias, clipped, interference].flatMap((f) => f(e))];
+  return [...misses, ...[rule, ripple, coarse, bias, clipped, overdrawn, interference].flatMap((f) => f(e))];
 }

@@ -21,7 +21,6 @@ import * as b from '../blocks.ts';
 import {
   action,
   entry,
-  missed,
   onScreen,
   type Prose,
   paragraph,
@@ -113,6 +112,17 @@ function verdicts(row: PairRow, { nearest, serves }: WorksheetPairs): NonNullabl
   return row.present ? [{ mark: 'met', text: 'chosen; serves' }, ...none] : [{ text: 'serves' }, ...none];
 }
 
+/** What the pairs are asked for, with its inputs. */
+function asked({ e, measurand }: Told, { stated, allowedCurrent, series }: WorksheetPairs): Prose {
+  const { sensor } = e.worksheet.inputs;
+  const high = measurand(e.channel.range.high);
+  const current = stated
+    ? prose`The two may draw ${entry('sensor.allowedCurrent')} at ${high}.`
+    : prose`What the two may draw at ${high}: ${entry('sensor.allowedCurrent')}, so the ${amperes(allowedCurrent)} of the present pair count.`;
+  const given = sensor.kind === 'divider' && sensor.series !== undefined;
+  return prose`${current} Their series: ${entry('sensor.series')}${given ? '' : `, so ${series}`}.`;
+}
+
 /** The table of pairs. */
 function pairTable(t: Told, p: WorksheetPairs): b.Table {
   const { rows, nearest } = p;
@@ -147,7 +157,7 @@ function pairTable(t: Told, p: WorksheetPairs): b.Table {
   return b.table({
     name: 'divider-pairs',
     claim: claimOf(t, p),
-    text: prose`The pair in use, and the best pairs from ${amperes(p.allowedCurrent)} down: less current costs error by leakage. In all is for 95\u202f%, once settled${t.e.uncertainty.after ? ' and calibrated' : ''}. Choose a row to work with it: both resistors change.`,
+    text: prose`${asked(t, p)} The pair in use, and the best pairs from there down: less current costs error by leakage. In all is for 95\u202f%, once settled${t.e.uncertainty.after ? ' and calibrated' : ''}. Choose a row to work with it: both resistors change.`,
     columns: [
       { head: 'above' },
       { head: 'below' },
@@ -221,11 +231,10 @@ function figures(t: Told, p: WorksheetPairs, pair: SettledPair): b.Block[] {
         amperes(pair.current),
         `at ${measurand(high)}: ${yearly(pair)} a year${capacity ? `, ${number((100 * pair.chargePerYear) / capacity, 2)}\u202f% of the battery` : ''}`,
       ),
-      line(`code at ${measurand(low)}`, String(pair.codes[0]), 'of the result'),
       line(
-        `code at ${measurand(high)}`,
-        String(pair.codes[1]),
-        `the range is ${number(100 * share, 2)}\u202f% of all codes`,
+        'codes',
+        `${pair.codes[0]} … ${pair.codes[1]}`,
+        `at ${measurand(low)} and ${measurand(high)}, ${number(100 * share, 2)}\u202f% of all`,
       ),
       line('one code', volts(pair.perCode), 'at the voltage measured'),
       line('off by, at most', volts(pair.budget!.worstCase), 'all at their limits at once'),
@@ -273,7 +282,7 @@ function instead(t: Told, p: WorksheetPairs): Prose {
     ? `${amperes(nearest!.leakage.current)} of leakage through the ${ohms(nearest!.theveninResistance)} that the pin sees are ${volts(nearest!.leakage.voltage)} there and ${volts(nearest!.leakage.measurand)} in the reading, whatever the sample time. `
     : '';
   if (least === undefined) {
-    return prose`${leakage}${missed(`Nor does any pair up to ${amperes(mostCurrent * p.allowedCurrent)}`)} keep what is wanted. ${remains(t, p)}`;
+    return prose`${leakage}${remains(t, p)}`;
   }
   const { switched } = least;
   const high = t.measurand(t.e.channel.range.high);
@@ -348,35 +357,31 @@ export function dividerPairSections(t: Told): Section[] {
         prose`Switched as here, the present pair draws ${amperes(switched.switched)} on average; the currents above are those while it is on.`,
       )
     : undefined;
-  const asked = b.inputs([
-    {
-      what: 'the two may draw',
-      value: prose`${entry('sensor.allowedCurrent')}`,
-      from: p.stated
-        ? `at ${t.measurand(e.channel.range.high)}, connected`
-        : `so what the present pair draws counts, ${amperes(p.allowedCurrent)}`,
-    },
-    {
-      what: 'series of the resistors',
-      value: prose`${entry('sensor.series')}`,
-      ...(e.worksheet.inputs.sensor.kind === 'divider' && e.worksheet.inputs.sensor.series
-        ? {}
-        : { from: `${p.series} then` }),
-    },
-  ]);
   return [
-    { body: [pairTable(t, p), asked, ...(average ? [average] : [])] },
-    {
-      claim: shown
-        ? `${ohms(shown.upper)} and ${ohms(shown.lower)} ${shown.present ? 'are' : 'would be'} off by ${t.difference(shown.budget!.worstCase)} at most.`
-        : 'A pair of so little current does not exist.',
-      body: [...(shown ? figures(t, p, shown) : []), ...(p.serves ? [] : [paragraph(instead(t, p))])],
-      margin: [
-        ...(shown ? [pairWorking(t, p, shown)] : []),
-        paragraph(
-          prose`Above a megohm, flux, dirt and moisture lead as much as the resistors: clean or coat the board. A resting voltage says little of charge, or of sag under load.`,
-        ),
-      ],
-    },
+    { body: [pairTable(t, p), ...(average ? [average] : [])] },
+    ...(shown
+      ? [
+          {
+            claim: `${ohms(shown.upper)} and ${ohms(shown.lower)} ${shown.present ? 'are' : 'would be'} off by ${t.difference(shown.budget!.worstCase)} at most.`,
+            body: figures(t, p, shown),
+            margin: [
+              pairWorking(t, p, shown),
+              paragraph(
+                prose`Above a megohm, flux, dirt and moisture lead as much as the resistors: clean or coat the board. A resting voltage says little of charge, or of sag under load.`,
+              ),
+            ],
+          },
+        ]
+      : []),
+    ...(p.serves
+      ? []
+      : [
+          {
+            claim: p.least
+              ? `With ${amperes(p.least.current)} there is a pair that keeps everything.`
+              : `Up to ${amperes(mostCurrent * p.allowedCurrent)} no other pair keeps it either.`,
+            body: [paragraph(instead(t, p))],
+          },
+        ]),
   ];
 }
