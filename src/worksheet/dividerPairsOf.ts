@@ -19,7 +19,7 @@ import { fewestCycles, networkAt, samplingOf } from './samplingOf.ts';
 import { relativeSpread, sensorFrom, withResistors } from './sensors.ts';
 import { internalOf } from './supplyThrough.ts';
 import { type DividerSwitching, switchingOf } from './switchingOf.ts';
-import { coverage, surveyed, worstOver } from './uncertaintyOf.ts';
+import { budgetAt, coverage, surveyed, worstOver } from './uncertaintyOf.ts';
 
 /** What a pair misses: the figure and its limit, in the unit of what is judged. */
 export interface PairMiss {
@@ -76,6 +76,9 @@ export interface WorksheetPairs {
 /** Times the current allowed up to which a pair is looked for where none within it serves. */
 export const mostCurrent = 10;
 
+/** Largest resistor that is looked for, Ω. */
+const mostResistor = 10e6;
+
 /** Stretches of current, and how far below the allowed one they reach together. */
 const stretches = 6;
 const reach = 4;
@@ -127,13 +130,12 @@ function changedTo({ worksheet, quantizing }: Evaluation, pair: DividerPair): Ch
 
 /**
  * The budget of a pair that has settled, where it is largest. Without a correction every effect is a constant or grows with the
- * voltage, so that is at one end of the range.
+ * voltage, so that is at the high end of the range.
  */
 function settledBudget(e: Evaluation, changed: Changed): UncertaintyPoint {
   const survey = surveyed({ ...e, ...changed, sampling: { ...e.sampling, settlingErrorLsb: 0 } });
-  const { low, high } = changed.channel.range;
   const correction = e.uncertainty.after?.correction;
-  return correction ? worstOver(survey, correction) : worstOver(survey, undefined, [low, high]);
+  return correction ? worstOver(survey, correction) : budgetAt(survey, changed.channel.range.high);
 }
 
 /** The pair with the capacitor that settles it, and with its sampling. */
@@ -223,12 +225,33 @@ function bestOfStretches(pairs: readonly DividerPair[], allowed: number): Divide
   return [...best.values()];
 }
 
-/** The largest upper resistor whose leakage alone does not take all of what is wanted, Ω. */
-function largestUpper({ worksheet }: Evaluation, { leakage }: Demand): number {
+/**
+ * The largest upper resistor that may keep what is wanted, Ω: 0 where none may. Beside leakage a pair is off by no less than a known
+ * one without its own, were it to use all of the pin's range: the resistors' part goes as the lack of share, the converter's as its
+ * inverse, the rest stays.
+ */
+function largestUpper(
+  { worksheet }: Evaluation,
+  { leakage, largestAtPin, highest }: Demand,
+  known: PairRow,
+): number {
   const wanted = worksheet.inputs.requirement.uncertainty?.value;
-  if (wanted === undefined || leakage === 0) return 10e6;
-  const factor = normalQuantile((1 + coverage) / 2) / Math.sqrt(3);
-  return Math.max(1, Math.min(10e6, wanted / (factor * leakage)));
+  if (wanted === undefined || leakage === 0 || known.budget === undefined) return mostResistor;
+  const most = largestAtPin / highest;
+  const share = known.pinVoltage / highest;
+  // No coverage factor is below that of the normal distribution.
+  const factor = normalQuantile((1 + coverage) / 2);
+  const least = Math.min(1, share / most, (1 - most) / (1 - share));
+  const rest = (factor / known.budget.coverageFactor) * withoutLeakage(known.budget) * least;
+  const left = wanted ** 2 - rest ** 2;
+  return left <= 0 ? 0 : Math.min(mostResistor, Math.sqrt(3 * left) / (factor * leakage));
+}
+
+/** The least share of the pin's range at which step and noise are no wider than wanted; both go as its inverse. */
+function leastShare({ worksheet, reading }: Evaluation, { share }: DividerPair): number {
+  const { step, resolution } = worksheet.inputs.requirement;
+  const times = [step && reading.step / step.value, resolution && reading.rms / resolution.value];
+  return share * Math.max(0, ...times.map((t) => t ?? 0)) * (1 - 1e-9);
 }
 
 /**
@@ -245,13 +268,11 @@ export function dividerPairsOf(e: Evaluation): WorksheetPairs | 'needless' | und
   const series = sensor.series ?? 'E24';
   const own = dividerPair(demand, sensor.top.value, sensor.bottom.value);
   const allowed = sensor.allowedCurrent?.value ?? own.current;
-  const search = (largestCurrent: number, largestResistor?: number): readonly DividerPair[] =>
-    dividerPairs({
-      ...demand,
-      largestCurrent: Math.min(1, largestCurrent),
-      series,
-      ...(largestResistor && { largestResistor }),
-    }).pairs;
+  const search = (largestCurrent: number, largestResistor = mostResistor): readonly DividerPair[] =>
+    largestResistor < 1
+      ? []
+      : dividerPairs({ ...demand, largestCurrent: Math.min(1, largestCurrent), series, largestResistor })
+          .pairs;
   const judged = (pair: DividerPair): Judged => rowOf(e, demand, pair, allowed);
   const found = bestOfStretches(search(allowed), allowed).map(judged);
   const present = found.find(({ row }) => row.present) ?? judged(own);
@@ -265,7 +286,10 @@ export function dividerPairsOf(e: Evaluation): WorksheetPairs | 'needless' | und
   const serves = nearest?.row.missed.length === 0;
   const { budget } = (nearest ?? present).row;
   let least: Judged | undefined;
-  for (const pair of serves ? [] : search(mostCurrent * allowed, largestUpper(e, demand)).toReversed()) {
+  const upTo = serves ? 0 : largestUpper(e, demand, (nearest ?? present).row);
+  const finer = leastShare(e, own);
+  for (const pair of search(mostCurrent * allowed, upTo).toReversed()) {
+    if (pair.share < finer) continue;
     least = rowOf(e, demand, pair, Number.POSITIVE_INFINITY);
     if (least.row.missed.length === 0) break;
     least = undefined;

@@ -131,6 +131,8 @@ describe('which two resistors', () => {
     const before = session.text;
     const { rows } = pairTable(session);
     expect(rows.map((r) => r.standing === 'chosen')).toEqual(rows.map((_, i) => i === 0));
+    // What is more than wanted carries the mark where its figure stands.
+    expect(rows.map((r) => r.cells[9])).toContainEqual({ text: '219', miss: true });
     expect(session.write(rows[2]!.choose!.changes)).toBeUndefined();
     const { sensor } = session.worksheet.inputs;
     expect(sensor.kind === 'divider' && [sensor.top.value, sensor.bottom.value]).toEqual([3e6, 1.5e6]);

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { dividerPairs } from '../../src/chain/conditioning/dividerPairs.ts';
 import { seriesValues } from '../../src/numbers/eseries.ts';
 import { asciiQuantity } from '../../src/numbers/format.ts';
 import { dividerPairsOf, mostCurrent, type WorksheetPairs } from '../../src/worksheet/dividerPairsOf.ts';
@@ -104,6 +105,27 @@ describe('what serves', () => {
     expect(least.current).toBeLessThanOrEqual(mostCurrent * p.allowedCurrent);
     // Switched for 10 ms of an hour at most, it draws next to nothing.
     expect(least.switched.switched).toBeLessThan(least.current * 3e-6);
+  });
+
+  it('steps too wide: the pair uses enough of the range, and every one that draws less is coarser or further off', () => {
+    const changes = { 'requirement.step': '1.62 mV', 'requirement.uncertainty': '0.15 V' };
+    const { least, nearest } = pairsOf(changes);
+    expect(nearest!.missed.map((m) => m.name)).toEqual(['uncertainty']);
+    const e = cellar({ ...changes, ...resistors(least!) });
+    expect(e.reading.step).toBeLessThanOrEqual(1.62e-3);
+    expect(e.uncertainty.present.expanded).toBeLessThanOrEqual(0.15);
+    const { pairs } = dividerPairs({
+      highest: 6.4,
+      largestAtPin: 2.178,
+      largestCurrent: 2e-5,
+      tolerance: 0.01,
+    });
+    for (const pair of pairs.filter((p) => p.current < least!.current)) {
+      const other = cellar({ ...changes, ...resistors(pair) });
+      expect(other.reading.step <= 1.62e-3 && other.uncertainty.present.expanded <= 0.15).toBe(false);
+    }
+    // No pair of the series has codes so fine.
+    expect(pairsOf({ 'requirement.step': '1.5 mV' }).least).toBeUndefined();
   });
 
   it('within what is allowed: the nearest is marked by having missed nothing, and reads nearest of the rows', () => {

@@ -300,7 +300,7 @@ function pairWorking(t: Told, p: WorksheetPairs, pair: SettledPair): b.Working {
   const high = volts(e.channel.range.high);
   const { numerator, denominator } = pair.multiplier;
   const { resultLsb } = e.averaging;
-  const direct = e.worksheet.inputs.conditioning.amplifier === undefined;
+  const direct = e.worksheet.inputs.conditioning.amplifier === undefined && Number.isSafeInteger(numerator);
   return b.working({
     result: `${amperes(pair.current)} through ${ohms(pair.upper + pair.lower)}`,
     steps: [
