@@ -234,7 +234,7 @@ function figures(t: Told, p: WorksheetPairs, pair: SettledPair): b.Block[] {
       line(
         'codes',
         `${pair.codes[0]} … ${pair.codes[1]}`,
-        `at ${measurand(low)} and ${measurand(high)}, ${number(100 * share, 2)}\u202f% of all`,
+        `at ${measurand(low)} and ${measurand(high)}, ${number(100 * share, 2)}\u202f% of all codes`,
       ),
       line('one code', volts(pair.perCode), 'at the voltage measured'),
       line('off by, at most', volts(pair.budget!.worstCase), 'all at their limits at once'),
