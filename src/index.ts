@@ -33,6 +33,7 @@ export { table } from './chain/source/table.ts';
 // conditioning
 export { type SensorDivider, sensorDivider } from './chain/conditioning/sensorDivider.ts';
 export { bestDividerResistor } from './chain/conditioning/bestDividerResistor.ts';
+export { type DividerPair, type DividerPairs, dividerPairs } from './chain/conditioning/dividerPairs.ts';
 export { amplifier } from './chain/conditioning/amplifier.ts';
 export { ditherResistor, ditherSpan } from './chain/conditioning/ditherSource.ts';
 

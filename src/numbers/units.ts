@@ -46,6 +46,9 @@ export const prefixExponent: Readonly<Record<string, number>> = {
   G: 9,
 };
 
+/** A year of 8760 h, s. */
+export const year = 8760 * 3600;
+
 /** The units, by what they measure. A year is 8760 h. */
 export const units: readonly Unit[] = [
   {
@@ -100,7 +103,7 @@ export const units: readonly Unit[] = [
       { as: 'min minute minutes', factor: 60 },
       { as: 'h hour hours', factor: 3600 },
       { as: 'day days', factor: 86_400 },
-      { as: 'year years', factor: 31_536_000 },
+      { as: 'year years', factor: year },
     ],
   },
   {

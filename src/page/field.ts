@@ -42,6 +42,8 @@ export const notGiven = 'not given';
 const openParts: readonly string[] = [
   'noise',
   'record',
+  'sensor.allowedCurrent',
+  'sensor.series',
   'conditions',
   'calibration.standard',
   'calibration.drift',

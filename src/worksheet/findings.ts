@@ -4,6 +4,7 @@
 import { formatDeciding, formatNumber, formatQuantity } from '../numbers/format.ts';
 import type { RequirementName, RequirementResult } from '../plan/requirements.ts';
 import type { Evaluated, Finding } from './evaluation.ts';
+import { sourceCurrent } from './phasesOf.ts';
 import { scanSettlingOf } from './scanSettlingOf.ts';
 import { scanTimesOf } from './scanTimesOf.ts';
 import { thermocoupleFrom } from './sensors.ts';
@@ -255,6 +256,23 @@ function tableEnds({ worksheet: { inputs }, sensor, channel, units }: Evaluated)
   });
 }
 
+/** A voltage divider that draws more than the worksheet allows it. */
+function overdrawn({ worksheet, channel }: Evaluated): Finding[] {
+  const { sensor } = worksheet.inputs;
+  const allowed = sensor.kind === 'divider' ? sensor.allowedCurrent?.value : undefined;
+  const current = sourceCurrent(worksheet, channel);
+  if (allowed === undefined || current <= allowed * (1 + 1e-9)) return [];
+  const { value, limit } = formatDeciding({ value: current, limit: allowed, unit: 'A' });
+  return [
+    {
+      kind: 'caution',
+      stage: 'source',
+      path: 'sensor.top',
+      text: `The two resistors draw ${value} while they are connected; ${limit} is allowed.`,
+    },
+  ];
+}
+
 /** Interference that carries the error. */
 function interference({ reading, units }: Evaluated): Finding[] {
   return reading.contributions.flatMap((c, i): Finding[] => {
@@ -284,6 +302,7 @@ export function findingsOf(e: Evaluated): Finding[] {
       narrow,
       coldJunction,
       heat,
+      overdrawn,
       tableEnds,
       scanned,
       interference,

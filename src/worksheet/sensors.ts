@@ -179,3 +179,11 @@ export const isResistive = (sensor: Inputs['sensor']): boolean =>
   sensor.kind === 'thermistor' ||
   sensor.kind === 'platinum' ||
   (sensor.kind === 'table' && sensor.points[0]?.gives.unit === 'ohm');
+
+/** A voltage divider's input with other resistors of the same tolerance. */
+export function withResistors(input: Input<'divider'>, upper: number, lower: number): Input<'divider'> {
+  // A spread is kept in ohms; what it is relative to has changed.
+  const part = (of: Quantity, value: number): Quantity =>
+    of.spread === undefined ? { ...of, value } : { ...of, value, spread: (of.spread * value) / of.value };
+  return { ...input, top: part(input.top, upper), bottom: part(input.bottom, lower) };
+}

@@ -49,7 +49,7 @@ export function switching({ e, time, charge, difference }: Told, c: WorksheetCha
         : `Switching the ${load} does not pay.`,
       body: [
         paragraph(
-          prose`Always on it draws ${amperes(s.alwaysOn)}; switched on for ${time(s.onTime)} of every ${time(c.period)}, ${amperes(s.switched)}. It may be read ${s.settle > 0 ? `${time(s.settle)} after it is switched on` : 'at once'}${s.present ? prose`, for which the worksheet allows ${entry('conditioning.excitation.settle')}` : ''}. Switching pays from a reading period of ${from} on; the switch’s own leakage comes on top. Each ohm of a switch in its supply moves the reading by ${difference(s.perOhm)} at most${e.worksheet.inputs.conditioning.wiring === 'ratiometric' ? ', unless the reference is taken behind the switch' : ''}.`,
+          prose`Always on it draws ${amperes(s.alwaysOn)}; switched on for ${time(s.onTime)} of every ${time(c.period)}, ${amperes(s.switched)}. It may be read ${s.settle > 0 ? `${time(s.settle)} after it is switched on` : 'at once'}${s.present ? prose`, for which the worksheet allows ${entry('conditioning.excitation.settle')}` : ''}. Switching pays from a reading period of ${from} on; the switch’s own leakage comes on top. Each ohm of a switch in its supply moves the reading by ${difference(s.perOhm)} at most${e.worksheet.inputs.conditioning.wiring === 'ratiometric' ? ', unless the reference is taken behind the switch' : ''}.${e.worksheet.inputs.sensor.kind === 'divider' ? prose` ${b.toPage('source-and-sample-time', 'Source and sample time')} has the pairs of resistors that draw less.` : ''}`,
         ),
       ],
       margin: [

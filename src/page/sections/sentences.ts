@@ -121,6 +121,10 @@ export function wantedSentence({ worksheet: { inputs } }: Evaluation): Prose {
 export const watchdogCaution =
   'The analog watchdog (digital window comparator) shares reference, clock and silicon with the measurement and is blind while stopped: it is no safety function.';
 
+/** Whether what a divider brings down is a battery's voltage, by the words of the worksheet. */
+const measuresCell = ({ sensor, title, requirement }: Evaluation['worksheet']['inputs']): boolean =>
+  sensor.kind === 'divider' && /batter|cell|lithium/i.test(`${title} ${requirement.measurand ?? ''}`);
+
 /** The cautions that a worksheet's own circuit calls for. */
 export function cautionSentences({ worksheet: { inputs } }: Evaluation): Prose {
   const said = [
@@ -130,7 +134,7 @@ export function cautionSentences({ worksheet: { inputs } }: Evaluation): Prose {
           'No computation here makes a circuit near the mains safe: isolation, creepage and fusing follow the local code and a licensed person’s judgement; a bench instrument’s ground can defeat isolation.',
         ]
       : []),
-    ...(inputs.power?.battery
+    ...(inputs.power?.battery || measuresCell(inputs)
       ? ['Lithium cells: never short, reverse or charge a primary cell; coin cells are a swallowing hazard.']
       : []),
     'Typical values are not guaranteed, and averaging raises resolution, never accuracy; the data sheet and errata of the real part win over any model.',

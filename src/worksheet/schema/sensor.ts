@@ -160,6 +160,24 @@ export const sensor = variant('sensor', 'What turns the measurand into a resista
   divider: object('voltage divider', 'The measurand is a voltage, brought down by two resistors.', {
     top: resistance('upper resistor', 'Between the voltage and the pin.', '10 Mohm'),
     bottom: resistance('lower resistor', 'Between the pin and ground.', '3.3 Mohm'),
+    allowedCurrent: optional(
+      quantity({
+        label: 'allowed divider current',
+        doc: 'What both resistors may draw while they are connected, at the high end of the range.',
+        unit: 'A',
+        low: 1e-10,
+        high: 0.1,
+        example: '2 uA',
+        steps: { values: [-8, -7, -6, -5, -4].flatMap((e) => [1, 2, 5].map((d) => Number(`${d}e${e}`))) },
+      }),
+    ),
+    series: optional(
+      choice(
+        'resistor series',
+        ['E6', 'E12', 'E24', 'E48', 'E96', 'E192'],
+        'E series that the resistors are chosen from; E24 unless given.',
+      ),
+    ),
   }),
   thermocouple: object(
     'thermocouple',
