@@ -48,7 +48,22 @@ describe('without a worker, on the page’s own thread', () => {
     expect(many.draws).toBe(manyDraws);
     expect(many).toEqual(drawnOut(witnessRun(session.evaluation)));
     expect(progress.every((p, i) => p >= (progress[i - 1] ?? 0) && p <= 1)).toBe(true);
-    expect(progress.length).toBeGreaterThan(0);
+    // Between parts the page had its turn.
+    expect(progress.some((p) => p > 0 && p < 1)).toBe(true);
+  });
+
+  it('cost nothing more once given up', async () => {
+    const { draws, progress } = held();
+    draws.hand.turn();
+    await vi.waitFor(() => expect(progress.some((p) => p > 0)).toBe(true));
+    draws.hand.turn();
+    const turns = vi.spyOn(globalThis, 'setTimeout');
+    await new Promise((done) => setImmediate(done));
+    await new Promise((done) => setTimeout(done, 20));
+    await new Promise((done) => setTimeout(done, 20));
+    // What this test waits by, and nothing else.
+    expect(turns).toHaveBeenCalledTimes(2);
+    turns.mockRestore();
   });
 
   it('begin anew after a change, and only then', async () => {
@@ -110,7 +125,8 @@ describe('in a worker', () => {
     draws.drawn(session);
     expect(workers[0]!.ended).toBe(true);
     tell(workers[0]!, { done: 0.5 });
-    expect(draws.hand.done).toBe(0);
+    tell(workers[0]!, { problem: 'too late' });
+    expect(draws.hand).toMatchObject({ wanted: true, done: 0 });
     // Another change before the next has begun: one worker, for the last.
     session.write({ 'converter.inl': '6 LSB' });
     draws.drawn(session);

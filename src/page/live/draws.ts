@@ -57,9 +57,10 @@ export class Draws {
       return this.#made.witness;
     }
     if (this.#under?.text !== text) {
-      const wait = setTimeout(() => this.#begin(session, text), this.#made || this.#under ? rest : 0);
+      const wait = setTimeout(() => this.#begin(session, under), this.#made || this.#under ? rest : 0);
+      const under: Under = { text, done: 0, end: () => clearTimeout(wait) };
       this.#end();
-      this.#under = { text, done: 0, end: () => clearTimeout(wait) };
+      this.#under = under;
     }
     return undefined;
   }
@@ -90,9 +91,7 @@ export class Draws {
     this.#under = undefined;
   }
 
-  #begin(session: Session, text: string): void {
-    const under = this.#under;
-    if (under?.text !== text) return;
+  #begin(session: Session, under: Under): void {
     const hear = (news: DrawNews): void => {
       if (this.#under !== under) return;
       if ('done' in news) {
@@ -104,7 +103,7 @@ export class Draws {
       }
       this.#end();
       if ('witness' in news) {
-        this.#made = { text, witness: news.witness };
+        this.#made = { text: under.text, witness: news.witness };
         this.#say('made');
       } else {
         this.#wanted = false;
@@ -116,14 +115,14 @@ export class Draws {
       if (this.#under === under) this.#drawHere(session, under, hear);
     };
     try {
-      this.#drawBeside(text, under, hear, here);
+      this.#drawBeside(under, hear, here);
     } catch {
       here();
     }
   }
 
   /** In a worker; `otherwise` where it does not run. */
-  #drawBeside(text: string, under: Under, hear: (news: DrawNews) => void, otherwise: () => void): void {
+  #drawBeside(under: Under, hear: (news: DrawNews) => void, otherwise: () => void): void {
     const url = URL.createObjectURL(new Blob([this.#script], { type: 'text/javascript' }));
     const worker = new Worker(url);
     under.end = () => {
@@ -136,18 +135,14 @@ export class Draws {
       otherwise();
     };
     const { name, profiles, pages } = this.#data;
-    worker.postMessage({ name, text, profiles, pages } satisfies SessionData);
+    worker.postMessage({ name, text: under.text, profiles, pages } satisfies SessionData);
   }
 
   /** On the page's own thread, a little at a time. */
   #drawHere(session: Session, under: Under, hear: (news: DrawNews) => void): void {
-    let on = true;
-    under.end = () => {
-      on = false;
-    };
     const run = witnessRun(session.evaluation);
     const some = (): void => {
-      if (!on) return;
+      if (this.#under !== under) return;
       const until = performance.now() + stretch;
       try {
         while (run.advance()) {
