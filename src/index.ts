@@ -115,6 +115,7 @@ export { propagateUncertainty, sensitivities } from './budget/propagation.ts';
 export { secondOrderUncertainty } from './budget/secondOrder.ts';
 export { monteCarlo, monteCarloRun } from './budget/monteCarlo.ts';
 export { numericalTolerance } from './budget/coverageInterval.ts';
+export { validation } from './budget/validation.ts';
 export { correlationOfMeans, meanOfObservations } from './budget/observations.ts';
 export { calibratedValue, calibration } from './budget/calibration.ts';
 export { requirementSensitivities } from './budget/sensitivity.ts';
