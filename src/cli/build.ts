@@ -65,7 +65,7 @@ export async function builtPages({
   const carried = carriedFile(worksheet.path, session.worksheet.inputs.record?.file);
   return pages.map((page) => {
     const own: SessionData = page.takesRecord && carried ? { ...data, record: carried } : data;
-    const view = pageView(page, session, data, recordFor(page, session, carried));
+    const view = pageView(page, session, data, { record: recordFor(page, session, carried) });
     const script = bundled.get(page.name)!;
     const policy = policyFor({
       script: sha256(script),

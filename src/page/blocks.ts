@@ -272,7 +272,20 @@ export interface BitField {
   readonly registers: readonly Register[];
 }
 
-export type Block = Paragraph | Inputs | Working | Table | Notes | Caution | Plot | BitField;
+/** Files that the reader may save. */
+export interface Files {
+  readonly type: 'files';
+  readonly files: readonly {
+    readonly name: string;
+    readonly text: string;
+    /** What it is, in a sentence. */
+    readonly what: Prose;
+    /** What gives the same file in the terminal. */
+    readonly command: string;
+  }[];
+}
+
+export type Block = Paragraph | Inputs | Working | Table | Notes | Caution | Plot | BitField | Files;
 
 /** A section: what it says, and its margin. `claim` is its heading where no plot or table brings one. */
 export interface Section {
@@ -301,4 +314,5 @@ export const curve = (c: Omit<Curve, 'type'>): Curve => ({ type: 'curve', ...c }
 export const limit = (l: Omit<Limit, 'type'>): Limit => ({ type: 'limit', ...l });
 export const point = (p: Omit<Point, 'type'>): Point => ({ type: 'point', ...p });
 export const span = (s: Omit<Span, 'type'>): Span => ({ type: 'span', ...s });
+export const files = (f: Files['files']): Files => ({ type: 'files', files: f });
 export const bitField = (f: Omit<BitField, 'type'>): BitField => ({ type: 'bitField', ...f });

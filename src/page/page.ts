@@ -6,6 +6,14 @@ import type { PageView } from './desk.ts';
 import type { PageRecord } from './record.ts';
 import type { PageNames, Session } from './session.ts';
 
+/** What a page's content is given beside the evaluation. */
+export interface Beside {
+  /** Name of the worksheet, without folder and ending. */
+  readonly name: string;
+  /** The record, where the page takes one and there is one. */
+  readonly record?: PageRecord | undefined;
+}
+
 /** What a page script in notebooks/ gives. */
 export interface PageScript {
   /** Its place among the sheets, from 1. */
@@ -15,7 +23,7 @@ export interface PageScript {
   /** Its question, in the reader's words. */
   readonly question: string;
   /** The answer and the sections, from what was computed. */
-  readonly content: (evaluation: Evaluation, record?: PageRecord) => Content;
+  readonly content: (evaluation: Evaluation, beside: Beside) => Content;
   /** Whether it is about recorded codes: it carries the worksheet's, and takes a file of others. */
   readonly takesRecord?: true;
 }
@@ -28,9 +36,9 @@ export interface Page extends PageScript {
 /** A page script, checked by its type. */
 export const page = (script: PageScript): PageScript => script;
 
-/** What was made of an evaluation and a record. */
+/** What was made of an evaluation and what stood beside it. */
 interface Made {
-  readonly record: PageRecord | undefined;
+  readonly beside: Beside;
   readonly content: Content;
   readonly chain: readonly Stage[];
 }
@@ -38,21 +46,26 @@ interface Made {
 /** What was made, so that a page shown again without a change is not computed again. */
 const made = new WeakMap<Evaluation, Map<string, Made>>();
 
-function contentOf(of: Page, evaluation: Evaluation, record: PageRecord | undefined): Made {
+function contentOf(of: Page, evaluation: Evaluation, beside: Beside): Made {
   const byPage = made.get(evaluation) ?? new Map<string, Made>();
   made.set(evaluation, byPage);
   const before = byPage.get(of.name);
-  if (before && before.record === record) return before;
-  const found = { record, content: of.content(evaluation, record), chain: chainOf(evaluation) };
+  if (before && before.beside.name === beside.name && before.beside.record === beside.record) return before;
+  const found = { beside, content: of.content(evaluation, beside), chain: chainOf(evaluation) };
   byPage.set(of.name, found);
   return found;
 }
 
-/** The page as renderers need it, for the session's present worksheet and, where the page takes one, a record. */
-export function pageView(of: Page, session: Session, pages: PageNames, record?: PageRecord): PageView {
+/** The page as renderers need it, for the session's present worksheet and what the page takes beside it. */
+export function pageView(
+  of: Page,
+  session: Session,
+  pages: PageNames,
+  beside: Omit<Beside, 'name'> = {},
+): PageView {
   const { evaluation } = session;
   const { inputs, hash } = evaluation.worksheet;
-  const { content, chain } = contentOf(of, evaluation, record);
+  const { content, chain } = contentOf(of, evaluation, { ...beside, name: session.name });
   return {
     name: of.name,
     question: content.question ?? of.question,

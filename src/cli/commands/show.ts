@@ -18,7 +18,7 @@ export const show = define({
     const pages = await allPages();
     const page = pageNamed(pages, name);
     const carried = page.takesRecord && carriedFile(file.path, session.worksheet.inputs.record?.file);
-    const view = pageView(page, session, { pages }, recordFor(page, session, carried));
+    const view = pageView(page, session, { pages }, { record: recordFor(page, session, carried) });
     const { content, chain } = view;
     if (values.json)
       process.stdout.write(`${JSON.stringify({ page: view.name, content, chain }, null, 2)}\n`);

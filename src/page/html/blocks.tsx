@@ -4,6 +4,7 @@ import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Block, Column, Inputs, Plot, Row, Table, Working } from '../blocks.ts';
 import { entriesOf } from '../desk.ts';
 import { BitFieldBlock } from './bits.tsx';
+import { FilesBlock } from './files.tsx';
 import { EntryErrors, Mark, ProseLine, useHands, WorkingStep } from './prose.tsx';
 
 /** Draws charts into their places: on a page at work into the document, on a still page as text. */
@@ -249,6 +250,8 @@ export function BlockView({ block, drawing }: { block: Block; drawing: Drawing }
       return <TableBlock block={block} />;
     case 'bitField':
       return <BitFieldBlock block={block} />;
+    case 'files':
+      return <FilesBlock block={block} />;
     case 'notes':
       return (
         <div class="note">

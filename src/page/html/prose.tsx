@@ -26,6 +26,8 @@ export interface Hands {
     /** Back to the record that the page carries; absent where it stands. */
     readonly back?: () => void;
   };
+  /** Hands a file to the reader. */
+  readonly save: (name: string, text: string) => void;
   readonly act: (words: string, changes: Readonly<Record<string, string>>) => void;
   readonly href: (page: string) => string;
 }

@@ -105,6 +105,7 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
       entered = path === undefined ? undefined : session.changes;
       show();
     },
+    save: (name, text) => download(name, name.endsWith('.csv') ? 'text/csv' : 'text/plain', text),
     act(_words, changes) {
       const reason = session.write(changes);
       errors.clear();
@@ -123,7 +124,7 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
     const record = records?.carried;
     const kept: SessionData = { ...rest, text: session.text, ...(record && { record }) };
     const again = new Session(kept);
-    const view = pageView(page, again, kept, records?.record(again.evaluation));
+    const view = pageView(page, again, kept, { record: records?.record(again.evaluation) });
     return documentText({ ...parts, data: scriptJson(kept), body: stillSheet(view, document) });
   };
 
@@ -195,7 +196,7 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
   }
 
   function put(): void {
-    const view = pageView(page, session, data, records?.record(session.evaluation));
+    const view = pageView(page, session, data, { record: records?.record(session.evaluation) });
     const files = records && {
       take,
       reading: records.reading,

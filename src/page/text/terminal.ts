@@ -81,6 +81,11 @@ function blockLines(block: Block, view: PageView): string[] {
       ];
     case 'bitField':
       return bitLines(block, width);
+    case 'files':
+      return block.files.flatMap(({ name, what, command }) => [
+        ...wrap(`${name}: ${proseWords(what, view.field)}`, width),
+        ...wrap(command, width, '    '),
+      ]);
     case 'notes':
       return [
         block.heading,
