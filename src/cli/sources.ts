@@ -34,7 +34,7 @@ export async function allPages(): Promise<Page[]> {
 }
 
 /** What starts a page; the script of one that takes a record also reads it, when it runs as a worker. */
-function entryOf({ name, takesRecord }: Page): string {
+function entryOf({ name, takesRecord, takesOther }: Page): string {
   const start = `start({ name: ${JSON.stringify(name)}, ...script }`;
   return [
     "import './src/numbers/compound.ts';",
@@ -47,7 +47,12 @@ function entryOf({ name, takesRecord }: Page): string {
           "if (typeof document === 'undefined') serveRecords();",
           `else ${start}, (...of) => new Records(...of));`,
         ]
-      : [`${start});`]),
+      : takesOther
+        ? [
+            "import { Others } from './src/page/live/others.ts';",
+            `${start}, (_script, ...of) => new Others(...of));`,
+          ]
+        : [`${start});`]),
   ].join('\n');
 }
 

@@ -135,9 +135,21 @@ export interface Column {
   readonly minor?: boolean;
 }
 
-/** One row of a table. A `miss` cell holds the figure that fails; a row with `choose` can be taken by the reader. */
+/** A cell that is more than its text. */
+export interface Cell {
+  readonly text: string;
+  /** It holds the figure that fails. */
+  readonly miss?: true;
+  /** It is the input at this path, which the reader may change here; of the text, `tail` stands after it. */
+  readonly path?: string;
+  readonly tail?: string;
+  /** What the reader may do with it. */
+  readonly act?: Action;
+}
+
+/** One row of a table; one with `choose` can be taken by the reader. */
 export interface Row {
-  readonly cells: readonly (string | { readonly text: string; readonly miss: true })[];
+  readonly cells: readonly (string | Cell)[];
   /** 'open' is neither; what has no mark is left out on narrow screens. */
   readonly verdicts?: readonly { readonly mark?: 'miss' | 'met' | 'open'; readonly text: string }[];
   readonly standing?: 'fails' | 'recommended' | 'chosen';

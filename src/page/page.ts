@@ -3,6 +3,7 @@ import type { Evaluation } from '../worksheet/evaluate.ts';
 import type { Content } from './blocks.ts';
 import { chainOf, type Stage } from './chain.ts';
 import type { PageView } from './desk.ts';
+import type { OtherWorksheet } from './other.ts';
 import type { PageRecord } from './record.ts';
 import type { PageNames, Session } from './session.ts';
 
@@ -12,6 +13,10 @@ export interface Beside {
   readonly name: string;
   /** The record, where the page takes one and there is one. */
   readonly record?: PageRecord | undefined;
+  /** The worksheet to compare with, where the page compares. */
+  readonly other?: OtherWorksheet | undefined;
+  /** Paths of the inputs that were changed on the page. */
+  readonly changed: readonly string[];
 }
 
 /** What a page script in notebooks/ gives. */
@@ -26,6 +31,8 @@ export interface PageScript {
   readonly content: (evaluation: Evaluation, beside: Beside) => Content;
   /** Whether it is about recorded codes: it carries the worksheet's, and takes a file of others. */
   readonly takesRecord?: true;
+  /** Whether it compares: it carries another worksheet, and takes a file of one. */
+  readonly takesOther?: true;
 }
 
 /** A page script with its name, which is the name of its file. */
@@ -50,7 +57,8 @@ function contentOf(of: Page, evaluation: Evaluation, beside: Beside): Made {
   const byPage = made.get(evaluation) ?? new Map<string, Made>();
   made.set(evaluation, byPage);
   const before = byPage.get(of.name);
-  if (before && before.beside.name === beside.name && before.beside.record === beside.record) return before;
+  const same = (key: 'name' | 'record' | 'other'): boolean => before?.beside[key] === beside[key];
+  if (before && same('name') && same('record') && same('other')) return before;
   const found = { beside, content: of.content(evaluation, beside), chain: chainOf(evaluation) };
   byPage.set(of.name, found);
   return found;
@@ -61,11 +69,15 @@ export function pageView(
   of: Page,
   session: Session,
   pages: PageNames,
-  beside: Omit<Beside, 'name'> = {},
+  beside: Partial<Beside> = {},
 ): PageView {
   const { evaluation } = session;
   const { inputs, hash } = evaluation.worksheet;
-  const { content, chain } = contentOf(of, evaluation, { ...beside, name: session.name });
+  const { content, chain } = contentOf(of, evaluation, {
+    ...beside,
+    name: session.name,
+    changed: [...session.changes.keys()],
+  });
   return {
     name: of.name,
     question: content.question ?? of.question,

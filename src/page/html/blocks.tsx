@@ -1,7 +1,7 @@
 /** Blocks in HTML. */
 import type { JSX } from 'preact';
 import { useLayoutEffect, useRef, useState } from 'preact/hooks';
-import type { Block, Column, Inputs, Plot, Row, Table, Working } from '../blocks.ts';
+import type { Block, Cell, Column, Inputs, Plot, Row, Table, Working } from '../blocks.ts';
 import { entriesOf } from '../desk.ts';
 import { BitFieldBlock } from './bits.tsx';
 import { FilesBlock } from './files.tsx';
@@ -133,6 +133,38 @@ const verdicts = (row: Row): JSX.Element[] =>
     </span>
   ));
 
+/** What stands in a cell: text, an input, and words to act on. */
+const CellContent = ({ cell: { text, path, tail = '', act } }: { cell: Cell }): JSX.Element => {
+  const hands = useHands();
+  if (path !== undefined && hands.live) return <ProseLine text={[{ type: 'entry', path }, tail]} />;
+  return (
+    <>
+      {text}
+      {act && hands.live && (
+        <>
+          {' '}
+          <button
+            type="button"
+            class="do"
+            aria-label={`${act.words}: ${text}`}
+            onClick={() => hands.act(act.words, act.changes)}
+          >
+            {act.words}
+          </button>
+        </>
+      )}
+    </>
+  );
+};
+
+/** A name for a row that stays while the reader writes in it. */
+const rowKey = ({ choose, cells }: Row): string => {
+  const input = cells.find((cell) => typeof cell !== 'string' && cell.path !== undefined) as Cell | undefined;
+  return (
+    input?.path ?? choose?.label ?? cells.map((cell) => (typeof cell === 'string' ? cell : cell.text)).join()
+  );
+};
+
 const TableRow = ({ row, table, choosable }: { row: Row; table: Table; choosable: boolean }): JSX.Element => {
   const hands = useHands();
   const standing = { fails: 'fails', recommended: 'rec', chosen: 'cho' };
@@ -157,13 +189,13 @@ const TableRow = ({ row, table, choosable }: { row: Row; table: Table; choosable
       )}
       {row.cells.map((cell, i) => {
         const column = table.columns[i]!;
-        const miss = typeof cell !== 'string';
-        const classes = [miss ? 'bad' : '', column.minor ? 'opt' : '', column.words ? 'l' : '']
+        const one: Cell = typeof cell === 'string' ? { text: cell } : cell;
+        const classes = [one.miss ? 'bad' : '', column.minor ? 'opt' : '', column.words ? 'l' : '']
           .join(' ')
           .trim();
         return (
           <td key={i} class={classes || undefined}>
-            {miss ? cell.text : cell}
+            <CellContent cell={one} />
           </td>
         );
       })}
@@ -219,12 +251,7 @@ const TableBlock = ({ block }: { block: Table }): JSX.Element => {
       </thead>
       <tbody>
         {shown.map((row) => (
-          <TableRow
-            key={row.choose?.label ?? row.cells.join()}
-            row={row}
-            table={block}
-            choosable={choosable}
-          />
+          <TableRow key={rowKey(row)} row={row} table={block} choosable={choosable} />
         ))}
       </tbody>
     </table>

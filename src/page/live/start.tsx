@@ -3,6 +3,7 @@
  * change. The sheet in the file is replaced before it is first painted, so that every later change is one of the same tree.
  */
 import { render } from 'preact';
+import { besideOf, type Carried } from '../beside.ts';
 import type { PageView } from '../desk.ts';
 import { documentText, scriptJson } from '../document.ts';
 import { type Hands, HandsContext } from '../html/prose.tsx';
@@ -10,23 +11,22 @@ import { type FootAction, SheetView } from '../html/sheet.tsx';
 import { stillSheet } from '../html/still.tsx';
 import type { Page } from '../page.ts';
 import { pageView } from '../page.ts';
-import type { CarriedRecord } from '../record.ts';
 import { Session, type SessionData } from '../session.ts';
 import { markdownText } from '../text/markdown.ts';
 import { Charts } from './charts.ts';
 import { csvOf, download, pngOf, svgText } from './files.ts';
-import type { Records } from './records.ts';
+import type { HandedIn } from './handedIn.ts';
 
 /** How long a field may hold something unfinished before it is called wrong, in ms. */
 const patience = 900;
 
 const element = (id: string): HTMLElement => document.getElementById(id)!;
 
-/** Makes the record of a page that takes one: its script, the record in its file, and whom to tell of news. */
-export type RecordsMaker = (script: string, own: CarriedRecord | undefined, changed: () => void) => Records;
+/** Makes what a page takes beside its worksheet: from its script, what its file carries, and whom to tell of news. */
+export type HandedInMaker = (script: string, carried: Carried, changed: () => void) => HandedIn;
 
 /** Starts the page in the document it stands in. */
-export function start(page: Page, recordsFor?: RecordsMaker): void {
+export function start(page: Page, handedInFor?: HandedInMaker): void {
   const data = JSON.parse(element('halfbit-data').textContent!) as SessionData;
   const parts = {
     title: document.title,
@@ -35,7 +35,7 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
     script: element('halfbit-script').textContent!,
   };
   const session = new Session(data);
-  const records = recordsFor?.(parts.script, data.record, () => show());
+  const handedIn = handedInFor?.(parts.script, data, () => show());
   const charts = new Charts();
   const drawing = { place: charts.place };
   const errors = new Map<string, string>();
@@ -120,11 +120,10 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
 
   /** The file again, with the worksheet as it stands. */
   const copy = (): string => {
-    const { record: _, ...rest } = data;
-    const record = records?.carried;
-    const kept: SessionData = { ...rest, text: session.text, ...(record && { record }) };
+    const { record: _, other: __, ...rest } = data;
+    const kept: SessionData = { ...rest, text: session.text, ...handedIn?.carried(session) };
     const again = new Session(kept);
-    const view = pageView(page, again, kept, { record: records?.record(again.evaluation) });
+    const view = pageView(page, again, kept, besideOf(page, kept, again));
     return documentText({ ...parts, data: scriptJson(kept), body: stillSheet(view, document) });
   };
 
@@ -196,11 +195,12 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
   }
 
   function put(): void {
-    const view = pageView(page, session, data, { record: records?.record(session.evaluation) });
-    const files = records && {
+    const view = pageView(page, session, data, handedIn?.given(session));
+    const files = handedIn && {
       take,
-      reading: records.reading,
-      ...(records.isOther && { back: () => records.goBack() }),
+      reading: handedIn.reading,
+      refused: handedIn.refused,
+      ways: handedIn.ways(session),
     };
     render(
       <HandsContext.Provider value={{ ...hands, focused, ...(files && { files }) }}>
@@ -211,9 +211,9 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
   }
 
   const take = (file: File): void => {
-    void records?.take(file, session.evaluation);
+    void handedIn?.take(file, session);
   };
-  if (records) {
+  if (handedIn) {
     const holdsFile = (event: DragEvent): boolean => event.dataTransfer?.types.includes('Files') ?? false;
     const mark = (on: boolean): void => {
       document.body.classList.toggle('dropping', on);
