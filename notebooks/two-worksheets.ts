@@ -62,14 +62,14 @@ export default page({
   short: 'Two worksheets',
   question: 'What differs between two worksheets, and is a requirement lost?',
   takesOther: true,
-  content(e, { name, other, changed }) {
+  content(e, { name, other, changed, hurried = false }) {
     const { is, here, there, name: present } = sides(name, other!);
     const [a, after] = is === 'a' ? [e, other!.evaluation] : [other!.evaluation, e];
     const [nameA, nameB] = is === 'a' ? [present, other!.name] : [other!.name, present];
     const { answer, also, sections } = comparisonContent({
       a: { name: nameA, worksheet: a.worksheet },
       b: { name: nameB, worksheet: after.worksheet },
-      comparison: comparison({ a, b: after }),
+      comparison: comparison({ a, b: after, causes: !hurried }),
       present: { is, changed },
     });
     return {

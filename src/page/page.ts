@@ -15,6 +15,8 @@ export interface Beside {
   readonly record?: PageRecord | undefined;
   /** The worksheet to compare with, where the page compares. */
   readonly other?: OtherWorksheet | undefined;
+  /** Whether inputs come faster than what takes longer than one evaluation could follow; it is left for later. */
+  readonly hurried?: boolean | undefined;
   /** Paths of the inputs that were changed on the page. */
   readonly changed: readonly string[];
 }
@@ -57,8 +59,8 @@ function contentOf(of: Page, evaluation: Evaluation, beside: Beside): Made {
   const byPage = made.get(evaluation) ?? new Map<string, Made>();
   made.set(evaluation, byPage);
   const before = byPage.get(of.name);
-  const same = (key: 'name' | 'record' | 'other'): boolean => before?.beside[key] === beside[key];
-  if (before && same('name') && same('record') && same('other')) return before;
+  const same = (key: keyof Beside): boolean => before?.beside[key] === beside[key];
+  if (before && same('name') && same('record') && same('other') && same('hurried')) return before;
   const found = { beside, content: of.content(evaluation, beside), chain: chainOf(evaluation) };
   byPage.set(of.name, found);
   return found;

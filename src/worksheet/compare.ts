@@ -105,9 +105,18 @@ function aloneIn(a: Evaluation, inputs: readonly InputDifference[]) {
  *
  * @param a - evaluation of the one, before
  * @param b - evaluation of the other, after
+ * @param causes - whether inputs are tried alone, which takes as long as an evaluation for each; without, `by` is empty
  * @returns differing inputs in the order of the schema, differing results in that of the chain, and every requirement
  */
-export function comparison({ a, b }: { readonly a: Evaluation; readonly b: Evaluation }): Comparison {
+export function comparison({
+  a,
+  b,
+  causes = true,
+}: {
+  readonly a: Evaluation;
+  readonly b: Evaluation;
+  readonly causes?: boolean;
+}): Comparison {
   const inputs = inputDifferences(a.worksheet, b.worksheet);
   const { differ, same } = resultDifferences(a, b);
   const names = [...new Set([...a.requirements, ...b.requirements].map((r) => r.name))];
@@ -115,7 +124,7 @@ export function comparison({ a, b }: { readonly a: Evaluation; readonly b: Evalu
     e.requirements.find((r) => r.name === name);
   const changes = names.map((name) => ({ name, change: changeOf(of(a, name), of(b, name)) }));
   const turned = changes.some(({ change }) => change === 'lost' || change === 'gained');
-  const alone = turned ? aloneIn(a, inputs) : [];
+  const alone = causes && turned ? aloneIn(a, inputs) : [];
   return {
     inputs,
     results: differ,

@@ -1,4 +1,5 @@
 /** The other worksheet of a page at work: the one it carries, a file that the reader hands in, or its own as the file has it. */
+import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { type Carried, otherOf } from '../beside.ts';
 import type { Way } from '../html/prose.tsx';
 import { asFiled, mostOfOther, type OtherWorksheet, readOther } from '../other.ts';
@@ -10,6 +11,9 @@ import type { HandedIn } from './handedIn.ts';
 /** Longest name of a file that is told, characters. */
 const longestName = 80;
 
+/** How long an input must rest until the causes are looked for, ms. */
+const rest = 250;
+
 /** Holds the other worksheet of a page, and tells when there is news. */
 export class Others implements HandedIn {
   readonly reading = '';
@@ -19,6 +23,9 @@ export class Others implements HandedIn {
   #own: OtherWorksheet | undefined;
   #now: OtherWorksheet | undefined;
   #refused = '';
+  /** What was last shown, and what waits until the input rests. */
+  #shown: Evaluation | undefined;
+  #waiting: ReturnType<typeof setTimeout> | undefined;
 
   constructor(carried: Carried, changed: () => void) {
     this.#carried = carried;
@@ -52,7 +59,16 @@ export class Others implements HandedIn {
   }
 
   given(session: Session): Partial<Beside> {
-    return { other: this.#present(session) };
+    const { evaluation } = session;
+    if (this.#shown !== undefined && this.#shown !== evaluation) {
+      clearTimeout(this.#waiting);
+      this.#waiting = setTimeout(() => {
+        this.#waiting = undefined;
+        this.#changed();
+      }, rest);
+    }
+    this.#shown = evaluation;
+    return { other: this.#present(session), hurried: this.#waiting !== undefined };
   }
 
   carried(session: Session): Carried {
