@@ -44,9 +44,8 @@ const misleads = (there: string): Section => ({
   body: [
     b.notes('When this misleads', [
       prose`A requirement is judged by what its own worksheet asks: one that was only loosened counts as gained too. The column of what is wanted shows where that was done.`,
-      prose`Two channels that measure different things share few inputs; of those, most figures say little side by side.`,
       prose`A link carries the changes made here; the file of ${there} is not in it. A saved copy of the page has both.`,
-      prose`The other worksheet is computed with the converter profiles of this page. A profile of the same name that says otherwise elsewhere is not seen.`,
+      prose`Both are computed with the converter profiles of this page; one of the same name elsewhere may say otherwise.`,
     ]),
   ],
 });

@@ -1,7 +1,7 @@
 /** Blocks in HTML. */
 import type { JSX } from 'preact';
 import { useLayoutEffect, useRef, useState } from 'preact/hooks';
-import type { Block, Cell, Column, Inputs, Plot, Row, Table, Working } from '../blocks.ts';
+import type { Block, Cell, Column, Inputs, Plot, Prose, Row, Table, Working } from '../blocks.ts';
 import { entriesOf } from '../desk.ts';
 import { BitFieldBlock } from './bits.tsx';
 import { FilesBlock } from './files.tsx';
@@ -258,6 +258,10 @@ const TableBlock = ({ block }: { block: Table }): JSX.Element => {
   );
 };
 
+/** Whether some prose is for the screen alone. */
+const forScreen = (text: Prose): boolean =>
+  text.every((piece) => typeof piece !== 'string' && piece.type === 'screen');
+
 /** One block of a section's body. */
 export function BlockView({ block, drawing }: { block: Block; drawing: Drawing }): JSX.Element {
   switch (block.type) {
@@ -285,7 +289,7 @@ export function BlockView({ block, drawing }: { block: Block; drawing: Drawing }
           <h2>{block.heading}</h2>
           <ul>
             {block.items.map((item, i) => (
-              <li key={i}>
+              <li key={i} class={forScreen(item) ? 'screen' : undefined}>
                 <ProseLine text={item} />
               </li>
             ))}

@@ -107,7 +107,14 @@ function blockLines(block: Block, view: PageView): string[] {
         '',
       ]);
     case 'notes':
-      return [`### ${escaped(block.heading)}`, '', ...block.items.map((item) => `- ${line(item, view)}`)];
+      return [
+        `### ${escaped(block.heading)}`,
+        '',
+        ...block.items
+          .map((item) => line(item, view))
+          .filter((text) => text !== '')
+          .map((text) => `- ${text}`),
+      ];
     case 'caution':
       return [`> **Caution.** ${line(block.text, view)}`];
   }
