@@ -60,6 +60,24 @@ describe.each(names)('%s', (name) => {
     await last.close();
   });
 
+  it('on paper nothing is broken that belongs together, and no mark stands without words', async () => {
+    const page = await opened(url(name));
+    await page.emulateMedia({ media: 'print' });
+    const wrong = await page.evaluate(() => {
+      const shown = (e: Element): boolean => e.getClientRects().length > 0;
+      const whole = 'tr, figure, .reg, .note, .caution, .files li, .block, .chain, details[open]';
+      const broken = [...document.querySelectorAll(whole)].filter(
+        (e) => shown(e) && getComputedStyle(e).breakInside !== 'avoid',
+      );
+      const empty = [...document.querySelectorAll<HTMLElement>('main li')].filter(
+        (e) => shown(e) && e.innerText.trim() === '' && !e.querySelector('svg, math'),
+      );
+      return [...broken, ...empty].map((e) => e.outerHTML.slice(0, 80));
+    });
+    expect(wrong).toEqual([]);
+    await page.close();
+  });
+
   it('a link from a stranger runs nothing, marks nothing up, tells what it left out; the page works', async () => {
     const parts = [
       'title=%3Cimg%20src%3Dx%20onerror%3Dalert(1)%3E',
