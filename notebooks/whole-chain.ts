@@ -206,7 +206,7 @@ const open = ({ e }: Told): Section => ({
 });
 
 export default page({
-  place: 13,
+  place: 14,
   short: 'Whole chain',
   question: 'Everything on one sheet, for review',
   content(e) {

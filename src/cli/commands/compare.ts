@@ -17,9 +17,13 @@ interface Named {
   readonly worksheet: Worksheet;
 }
 
-const comparisonJson = (a: Named, b: Named, { lost, requirements, inputs, results }: Comparison): string => {
+const comparisonJson = (
+  a: Named,
+  b: Named,
+  { lost, requirements, findings, inputs, results }: Comparison,
+): string => {
   const head = ({ name, worksheet: { inputs: i, hash } }: Named) => ({ name, title: i.title, hash });
-  return jsonText({ a: head(a), b: head(b), lost, requirements, inputs, results });
+  return jsonText({ a: head(a), b: head(b), lost, requirements, findings, inputs, results });
 };
 
 export const compare = define({

@@ -6,6 +6,12 @@ import { entriesOf, type Field } from '../desk.ts';
 import { DrawField, type DrawHand } from './draws.tsx';
 import { MathLine } from './math.tsx';
 
+/** Something else that the reader may have in place of a file. */
+export interface Way {
+  readonly words: string;
+  readonly act: () => void;
+}
+
 /** What the live part offers to the components; on a still page nothing can be written. */
 export interface Hands {
   readonly live: boolean;
@@ -19,16 +25,19 @@ export interface Hands {
   readonly takeBack: (path: string) => void;
   readonly focus: (path: string | undefined) => void;
   readonly focused: string | undefined;
-  /** Takes a file of codes; absent where the page takes none. */
+  /** Takes a file: of codes, or another worksheet; absent where the page takes none. */
   readonly files?: {
     readonly take: (file: File) => void;
     /** How far a file is read, in words; empty while none is. */
     readonly reading: string;
-    /** Back to the record that the page carries; absent where it stands. */
-    readonly back?: () => void;
+    /** Why the last file was refused; empty where none was. */
+    readonly refused: string;
+    readonly ways: readonly Way[];
   };
   /** Makes many draws; absent where the page makes none. */
   readonly draws?: DrawHand;
+  /** Hands a file to the reader. */
+  readonly save: (name: string, text: string) => void;
   readonly act: (words: string, changes: Readonly<Record<string, string>>) => void;
   readonly href: (page: string) => string;
 }
@@ -149,7 +158,7 @@ const Words = ({ text }: { text: string }): JSX.Element => (
   </>
 );
 
-/** Words that ask for a file, how far it is read, and the way back. */
+/** Words that ask for a file, how far it is read, why it was refused, and what the reader may have in its place. */
 function FileField({ words }: { words: string }): JSX.Element | null {
   const { files } = useHands();
   if (!files) return null;
@@ -167,15 +176,21 @@ function FileField({ words }: { words: string }): JSX.Element | null {
           }}
         />
       </label>
-      {files.back && (
-        <>
-          {' or '}
-          <button type="button" class="do" onClick={files.back}>
-            go back to the record of the worksheet
+      {files.ways.map(({ words: other, act }, i) => (
+        <span key={other}>
+          {i === files.ways.length - 1 ? ' or ' : ', '}
+          <button type="button" class="do" onClick={act}>
+            {other}
           </button>
-        </>
-      )}
+        </span>
+      ))}
       <span role="status">{files.reading && ` (${files.reading})`}</span>
+      {files.refused && (
+        <span class="err" role="alert">
+          <Mark of="miss" />
+          {files.refused}
+        </span>
+      )}
     </>
   );
 }
