@@ -8,6 +8,7 @@ import { evaluate, type RequirementName, type RequirementResult } from './evalua
 import type { Evaluation } from './evaluation.ts';
 import { type InputDifference, inputDifferences } from './inputDifferences.ts';
 import { WorksheetError } from './problem.ts';
+import { type ReviewDifference, reviewDifferences } from './reviewDifferences.ts';
 import { withValues } from './write.ts';
 
 /** A result of both worksheets; 'none' also where one of them has no such result. */
@@ -34,6 +35,8 @@ export interface RequirementDifference {
 /** All that differs. */
 export interface Comparison {
   readonly inputs: readonly InputDifference[];
+  /** Review notes that differ; they change no result. */
+  readonly review: readonly ReviewDifference[];
   /** Those that differ. */
   readonly results: readonly ResultDifference[];
   /** Number of results that are the same. */
@@ -108,6 +111,7 @@ export function comparison({ a, b }: { readonly a: Evaluation; readonly b: Evalu
   const alone = turned ? aloneIn(a, inputs) : [];
   return {
     inputs,
+    review: reviewDifferences(a.worksheet, b.worksheet),
     results: differ,
     same,
     requirements: changes.map(({ name, change }) => ({

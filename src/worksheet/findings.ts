@@ -4,9 +4,14 @@
 import { formatDeciding, formatNumber, formatQuantity } from '../numbers/format.ts';
 import type { RequirementName, RequirementResult } from '../plan/requirements.ts';
 import type { Evaluation, Finding } from './evaluation.ts';
+import type { FindingName } from './findingNames.ts';
+import { subjectLabel } from './review.ts';
 
 /** What the findings are about: everything but themselves. */
-type Found = Omit<Evaluation, 'findings'>;
+type Found = Omit<Evaluation, 'findings' | 'review'>;
+
+/** A finding that is about more than an assumed input. */
+type Named = Finding & { readonly name: FindingName };
 
 /** Share of the mean square error from which one cause is said to carry it. */
 const carries = 0.5;
@@ -38,11 +43,12 @@ const subjects: Readonly<Record<RequirementName, (value: string, limit: string) 
 };
 
 /** A requirement that is missed, with the digits that decide and the remedy where one is known. */
-function missed(r: RequirementResult, e: Found): Finding {
+function missed(r: RequirementResult, e: Found): Named {
   const digits = r.name === 'overflow' ? 7 : 3;
   const { value, limit } = formatDeciding({ value: r.actual, limit: r.required, unit: r.unit, digits });
   const remedy = remedies[r.name]?.(e) ?? '';
   return {
+    name: `finding.missed.${r.name}`,
     kind: 'missed',
     ...where[r.name],
     text: `${subjects[r.name](value, limit)}.${remedy && ` ${remedy}`}`,
@@ -70,7 +76,7 @@ const remedies: Partial<Record<RequirementName, (e: Found) => string>> = {
 };
 
 /** What the rule of thumb promises, where the truth decides otherwise. */
-function rule(e: Found): Finding[] {
+function rule(e: Found): Named[] {
   const resolution = e.requirements.find((r) => r.name === 'resolution');
   const promised = ruleLsb(e) * e.channel.worst.perCode;
   if (resolution === undefined || resolution.met || promised > resolution.required) return [];
@@ -78,6 +84,7 @@ function rule(e: Found): Finding[] {
   const { value } = formatDeciding({ value: e.reading.rms, limit: resolution.required, unit });
   return [
     {
+      name: 'finding.ruleOfThumb',
       kind: 'caution',
       stage: 'averaging',
       path: 'averaging.ratio',
@@ -87,13 +94,14 @@ function rule(e: Found): Finding[] {
 }
 
 /** Too little noise: the part that no averaging removes carries the error. */
-function ripple(e: Found): Finding[] {
+function ripple(e: Found): Named[] {
   const { ratio, rippleLsb, rmsErrorLsb } = e.averaging;
   if (ratio === 1 || rippleLsb ** 2 < carries * rmsErrorLsb ** 2) return [];
   const stays = formatQuantity({ value: rippleLsb * e.channel.worst.perCode, unit: e.units.difference });
   const noise = formatQuantity({ value: e.noise.independentLsb, unit: 'LSB' });
   return [
     {
+      name: 'finding.littleNoise',
       kind: 'caution',
       stage: 'averaging',
       path: 'converter.noise',
@@ -103,11 +111,12 @@ function ripple(e: Found): Finding[] {
 }
 
 /** A shift that makes the result coarser than what was averaged. */
-function coarse(e: Found): Finding[] {
+function coarse(e: Found): Named[] {
   const { shift, ratio, resultLsb } = e.averaging;
   if (resultLsb <= 1) return [];
   return [
     {
+      name: 'finding.coarseShift',
       kind: 'caution',
       stage: 'averaging',
       path: 'averaging.shift',
@@ -117,12 +126,13 @@ function coarse(e: Found): Finding[] {
 }
 
 /** The shift's bias, where firmware that forgets it is off by more than the scatter. */
-function bias(e: Found): Finding[] {
+function bias(e: Found): Named[] {
   const { biasMeasurand, rms } = e.reading;
   if (Math.abs(biasMeasurand) <= rms) return [];
   const off = formatQuantity({ value: Math.abs(biasMeasurand), unit: e.units.difference });
   return [
     {
+      name: 'finding.shiftBias',
       kind: 'note',
       stage: 'reading',
       path: 'averaging.rounding',
@@ -132,16 +142,17 @@ function bias(e: Found): Finding[] {
 }
 
 /** A range that the converter cannot follow. */
-function clipped(e: Found): Finding[] {
+function clipped(e: Found): Named[] {
   const { channel, units } = e;
   const { low, high } = channel.range;
-  return [low, high].flatMap((m, i): Finding[] => {
+  return [low, high].flatMap((m, i): Named[] => {
     const fraction = channel.fraction(m);
     if (fraction >= 0 && fraction <= 1) return [];
     const at = formatQuantity({ value: m, unit: units.measurand });
     const percent = formatQuantity({ value: fraction, unit: '%' });
     return [
       {
+        name: `finding.clipped.${i === 0 ? 'low' : 'high'}`,
         kind: 'caution',
         stage: 'conditioning',
         path: `requirement.range.${i === 0 ? 'low' : 'high'}`,
@@ -152,11 +163,12 @@ function clipped(e: Found): Finding[] {
 }
 
 /** Interference that carries the error. */
-function interference({ reading, units }: Found): Finding[] {
-  return reading.contributions.flatMap((c, i): Finding[] => {
+function interference({ reading, units }: Found): Named[] {
+  return reading.contributions.flatMap((c, i): Named[] => {
     if (i === 0 || c.rms ** 2 < carries * reading.rms ** 2) return [];
     return [
       {
+        name: `finding.interference.${i - 1}`,
         kind: 'caution',
         stage: 'reading',
         path: `conditioning.interference.${i - 1}.frequency`,
@@ -166,8 +178,38 @@ function interference({ reading, units }: Found): Finding[] {
   });
 }
 
-/** The findings, those of missed requirements first. */
+const stages: Readonly<Record<string, Finding['stage']>> = {
+  sensor: 'source',
+  conditioning: 'conditioning',
+  converter: 'quantizing',
+  noise: 'quantizing',
+  sampling: 'sampling',
+  scan: 'sampling',
+  averaging: 'averaging',
+  power: 'averaging',
+  watchdog: 'watchdog',
+};
+
+/** Whether a finding says that an input is assumed and nobody has reviewed it. */
+export const isUnreviewed = ({ name, path }: Finding): boolean => name === path;
+
+/** Assumed inputs that no review note is on. */
+function unreviewed({ worksheet, assumed }: Found): Finding[] {
+  const noted = new Set(worksheet.inputs.review?.map((entry) => entry.on));
+  return assumed
+    .filter(({ path }) => !noted.has(path))
+    .map(({ path }) => ({
+      name: path,
+      kind: 'note',
+      stage: stages[path.split('.')[0]!] ?? 'reading',
+      path,
+      text: `The ${subjectLabel(worksheet, path)} is assumed and not reviewed.`,
+    }));
+}
+
+/** The findings: missed requirements first, inputs that nobody has reviewed last. */
 export function findingsOf(e: Found): Finding[] {
   const misses = e.requirements.filter((r) => !r.met).map((r) => missed(r, e));
-  return [...misses, ...[rule, ripple, coarse, bias, clipped, interference].flatMap((f) => f(e))];
+  const others = [rule, ripple, coarse, bias, clipped, interference].flatMap((f) => f(e));
+  return [...misses, ...others, ...unreviewed(e)];
 }

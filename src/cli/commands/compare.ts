@@ -16,9 +16,13 @@ interface Named {
   readonly worksheet: Worksheet;
 }
 
-const comparisonJson = (a: Named, b: Named, { lost, requirements, inputs, results }: Comparison): string => {
+const comparisonJson = (
+  a: Named,
+  b: Named,
+  { lost, requirements, inputs, review, results }: Comparison,
+): string => {
   const head = ({ name, worksheet: { inputs: i, hash } }: Named) => ({ name, title: i.title, hash });
-  return `${JSON.stringify({ a: head(a), b: head(b), lost, requirements, inputs, results }, null, 2)}\n`;
+  return `${JSON.stringify({ a: head(a), b: head(b), lost, requirements, inputs, review, results }, null, 2)}\n`;
 };
 
 export const compare = define({

@@ -2,8 +2,9 @@
 import { createContext, type JSX } from 'preact';
 import { useContext, useRef, useState } from 'preact/hooks';
 import type { Prose } from '../blocks.ts';
-import { entriesOf, type Field } from '../desk.ts';
+import { entriesOf, type Field, spotsOf } from '../desk.ts';
 import { MathLine } from './math.tsx';
+import { NoteLine, Spot, useBegin } from './notes.tsx';
 
 /** What the live part offers to the components; on a still page nothing can be written. */
 export interface Hands {
@@ -57,6 +58,7 @@ export function EntryField({ path }: { path: string }): JSX.Element {
   const hands = useHands();
   const field = hands.field(path);
   const error = hands.error(path);
+  const begin = useBegin();
   const [draft, setDraft] = useState<string | undefined>(undefined);
   const input = useRef<HTMLInputElement>(null);
   const shown = draft ?? field.text;
@@ -66,7 +68,10 @@ export function EntryField({ path }: { path: string }): JSX.Element {
   };
   const onKeyDown = (event: KeyboardEvent & { readonly currentTarget: HTMLInputElement }): void => {
     const direction = event.key === 'ArrowUp' ? 1 : event.key === 'ArrowDown' ? -1 : 0;
-    if (direction !== 0 && field.steps) {
+    if (event.altKey && event.code === 'KeyN') {
+      event.preventDefault();
+      begin(path);
+    } else if (direction !== 0 && field.steps) {
       event.preventDefault();
       const next = hands.step(path, direction);
       if (next !== undefined) take(next, true);
@@ -81,6 +86,7 @@ export function EntryField({ path }: { path: string }): JSX.Element {
   const said = [
     field.assumed && 'still assumed',
     field.changedFrom && `changed; the worksheet file has ${field.changedFrom}`,
+    field.review && `review note, ${field.review.state}`,
   ];
   return (
     <span
@@ -94,6 +100,7 @@ export function EntryField({ path }: { path: string }): JSX.Element {
         aria-description={said.filter(Boolean).join('; ') || undefined}
         aria-invalid={error ? 'true' : undefined}
         aria-describedby={error ? id : undefined}
+        aria-keyshortcuts="Alt+N"
         data-path={path}
         spellcheck={false}
         autocomplete="off"
@@ -201,6 +208,8 @@ export function ProseLine({ text, errors = true }: { text: Prose; errors?: boole
                 <ProseLine text={piece.text} errors={false} />
               </span>
             );
+          case 'review':
+            return <Spot key={`${i}${piece.on}`} spot={piece} />;
           case 'page':
             return (
               <a key={i} href={hands.href(piece.page)}>
@@ -226,6 +235,9 @@ export function ProseLine({ text, errors = true }: { text: Prose; errors?: boole
             );
         }
       })}
+      {spotsOf(text).map((spot) => (
+        <NoteLine key={spot.on} spot={spot} named={spot.words !== undefined} />
+      ))}
       {errors && <EntryErrors paths={entriesOf(text)} />}
     </>
   );

@@ -7,6 +7,7 @@ import type { Worksheet } from '../../worksheet/read.ts';
 import * as b from '../blocks.ts';
 import { type Content, met, missed, type Prose, paragraph, prose, type Row, strong } from '../blocks.ts';
 import { fieldOf, notGiven } from '../field.ts';
+import { reviewTable } from './reviewTable.ts';
 import { requirementFigures } from './sentences.ts';
 
 /** The two worksheets and what differs. */
@@ -229,7 +230,12 @@ function also({ a, b: other, comparison: { requirements } }: Compared): Prose {
 
 /** The comparison as the content of a page. */
 export function comparisonContent(compared: Compared): Content {
-  const tables = [...requirementTable(compared), ...inputTables(compared), ...resultTable(compared)];
+  const tables = [
+    ...requirementTable(compared),
+    ...inputTables(compared),
+    ...resultTable(compared),
+    ...reviewTable(compared.comparison.review),
+  ];
   return {
     answer: answer(compared),
     also: also(compared),

@@ -16,6 +16,11 @@ function piece(p: Inline, view: PageView): string {
     case 'file':
     case 'screen':
       return '';
+    case 'review': {
+      const { words = '', entry } = p;
+      if (!entry) return escaped(words);
+      return `${escaped(words)} *${entry.state === 'open' ? 'Open' : 'Answered'}:* ${escaped(entry.note)}`;
+    }
     case 'page':
       return `[${escaped(p.words)}](${p.page}.md)`;
     case 'strong':
