@@ -180,20 +180,23 @@ const settings = ({ e, time, measurand }: Told): Section => ({
 });
 
 /** What no figure here says, and the reviewer has to ask. */
-const open = ({ e }: Told): Section => ({
-  body: [
-    b.notes('Not in the figures', [
-      ...(e.assumed.length === 0 ? [prose`Every input has a source.`] : []),
-      ...(e.uncertainty.uncounted.length > 0
-        ? [
-            prose`Counted as exact, because no spread is given: ${e.uncertainty.uncounted.map((u) => u.label).join(', ')}.`,
-          ]
-        : []),
-      ...(e.unjudged.length > 0 ? [prose`Wanted but not judged: ${e.unjudged.map(named).join(', ')}.`] : []),
-      prose`How many boards and codes were measured, and what changed since the last review?`,
-    ]),
-  ],
-});
+const notInFigures = ({ e }: Told): b.Notes =>
+  b.notes('Not in the figures', [
+    ...(e.assumed.length === 0 ? [prose`Every input has a source.`] : []),
+    ...(e.uncertainty.uncounted.length > 0
+      ? [
+          prose`Counted as exact, because no spread is given: ${e.uncertainty.uncounted.map((u) => u.label).join(', ')}.`,
+        ]
+      : []),
+    ...(e.unjudged.length > 0 ? [prose`Wanted but not judged: ${e.unjudged.map(named).join(', ')}.`] : []),
+    prose`How many boards and codes were measured, and what changed since the last review?`,
+  ]);
+
+/** What was asked and answered, what nobody has looked at, and what is left to ask. */
+function review(t: Told): Section {
+  const section = reviewSection(t.e);
+  return { ...section, body: [...section.body, notInFigures(t)] };
+}
 
 export default page({
   place: 13,
@@ -214,8 +217,7 @@ export default page({
         budgets(t),
         ...decides(assumptions),
         settings(t),
-        reviewSection(e),
-        open(t),
+        review(t),
         { body: [b.caution(cautionSentences(e))] },
       ],
     };
