@@ -19,7 +19,8 @@ function piece(p: Inline, view: PageView): string {
     case 'review': {
       const { words = '', entry } = p;
       if (!entry) return escaped(words);
-      return `${escaped(words)} *${entry.state === 'open' ? 'Open' : 'Answered'}:* ${escaped(entry.note)}`;
+      const note = `*${entry.state === 'open' ? 'Open' : 'Answered'}:* ${escaped(entry.note)}`;
+      return words ? `${escaped(words)} ${note}` : note;
     }
     case 'page':
       return `[${escaped(p.words)}](${p.page}.md)`;
