@@ -3,7 +3,7 @@ import { formatNumber, formatQuantity } from '../numbers/format.ts';
 import { nearest, shown } from '../numbers/guard.ts';
 import { unitsOf } from '../worksheet/amount.ts';
 import type { Worksheet } from '../worksheet/read.ts';
-import { nearestSubject, reviewOn, reviewText, subjectLabel } from '../worksheet/review.ts';
+import { isSubject, nearestSubject, reviewOn, reviewText, subjectLabel } from '../worksheet/review.ts';
 import type { Field as SchemaField, Unit } from '../worksheet/schema/field.ts';
 import { fieldAt, pathsOf } from '../worksheet/schema/lookup.ts';
 import { worksheetSchema } from '../worksheet/schema/worksheet.ts';
@@ -149,15 +149,14 @@ const schemaField = (worksheet: Worksheet, path: string): SchemaField => {
 
 /** The review note that a path changes, as a field: its line, empty where there is none. */
 function noteField(worksheet: Worksheet, path: string, on: string): Field {
-  const label = subjectLabel(worksheet, on);
-  if (label === undefined) {
+  if (!isSubject(worksheet, on)) {
     const near = nearestSubject(worksheet, on);
     throw new RangeError(`the worksheet has no input or finding ${shown(on)}; the nearest is ${shown(near)}`);
   }
   const entry = worksheet.inputs.review?.find((r) => r.on === on);
   return {
     path,
-    label: `review note on ${label}`,
+    label: `review note on ${subjectLabel(worksheet, on)}`,
     text: entry ? reviewText(entry) : '',
     assumed: false,
     from: '',

@@ -37,9 +37,13 @@ function inputLabel({ inputs, profile }: Document, path: string): string {
   return [field?.label ?? path, ...places.map((place) => Number(place) + 1)].join(' ');
 }
 
-/** What a note is on, in a few words; undefined where no input and no finding is named so. */
-export const subjectLabel = (document: Document, on: string): string | undefined =>
-  findingLabel(on) ?? (inputPaths(document).includes(on) ? inputLabel(document, on) : undefined);
+/** What a note is on, in a few words: an input, or a finding. */
+export const subjectLabel = (document: Document, on: string): string =>
+  findingLabel(on) ?? inputLabel(document, on);
+
+/** Whether a note can be on this: it is an input or a finding. */
+export const isSubject = (document: Document, on: string): boolean =>
+  findingLabel(on) !== undefined || inputPaths(document).includes(on);
 
 /** The path of an input, or name of a finding, nearest to what was meant. */
 export const nearestSubject = (document: Document, on: string): string =>
@@ -50,12 +54,14 @@ const barred = /[\p{Cc}\p{Surrogate}\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-
 
 /** Adds a problem for each note that is on nothing, on what another is on already, empty, or more than a line of text. */
 export function checkReview(document: Document, refuse: Refuse): void {
+  if (!document.inputs.review?.length) return;
+  const paths = new Set(inputPaths(document));
   const before = new Map<string, number>();
-  for (const [i, entry] of (document.inputs.review ?? []).entries()) {
+  for (const [i, entry] of document.inputs.review.entries()) {
     const { on, note } = (entry ?? {}) as Partial<ReviewEntry>;
     if (on !== undefined) {
       const first = before.get(on);
-      if (subjectLabel(document, on) === undefined) {
+      if (findingLabel(on) === undefined && !paths.has(on)) {
         const near = nearestSubject(document, on);
         const allowed = 'the path of an input or the name of a finding';
         refuse(

@@ -24,6 +24,6 @@ export function reviewDifferences(a: Worksheet, b: Worksheet): ReviewDifference[
   return [...new Set([...here.keys(), ...there.keys()])].flatMap((on) => {
     const [x, y] = [here.get(on), there.get(on)];
     if (x?.note === y?.note && x?.state === y?.state) return [];
-    return [{ on, label: subjectLabel(x ? a : b, on)!, a: x ?? 'none', b: y ?? 'none' }];
+    return [{ on, label: subjectLabel(x ? a : b, on), a: x ?? 'none', b: y ?? 'none' }];
   });
 }

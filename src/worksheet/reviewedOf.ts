@@ -11,7 +11,7 @@ export function reviewedOf(worksheet: Worksheet, findings: readonly Finding[]): 
     const isFinding = findingLabel(entry.on) !== undefined;
     return {
       ...entry,
-      label: subjectLabel(worksheet, entry.on)!,
+      label: subjectLabel(worksheet, entry.on),
       subject: !isFinding ? 'input' : names.has(entry.on) ? 'finding' : 'gone',
     };
   });

@@ -59,7 +59,7 @@ const checkJson = (
 export const check = define({
   name: 'check',
   takes: '[WORKSHEET]',
-  help: 'judge every requirement, list findings and what is still assumed',
+  help: 'judge every requirement, list findings, open questions of the review and what is still assumed',
   options: {
     set,
     json,

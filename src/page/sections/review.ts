@@ -42,7 +42,7 @@ function assumedWhere(e: Evaluation, isNoted: boolean): AssumedInput[] {
     .filter((a) => noted.has(a.path) === isNoted)
     .map(({ path, label }) => {
       const alone = e.assumed.filter((a) => a.label === label).length === 1;
-      return { path, label: alone ? label : subjectLabel(e.worksheet, path)! };
+      return { path, label: alone ? label : subjectLabel(e.worksheet, path) };
     });
 }
 
@@ -69,7 +69,7 @@ function unreviewedSentence(e: Evaluation): Prose {
   if (inputs.length === 0) return [];
   const spots = inputs.flatMap(({ path, label }, i): Inline[] => [
     ...(i > 0 ? [', '] : []),
-    reviewSpot({ on: path, label: subjectLabel(e.worksheet, path)!, words: label }),
+    reviewSpot({ on: path, label: subjectLabel(e.worksheet, path), words: label }),
   ]);
   return prose`${unreviewedHead(inputs.length)} ${spots}.`;
 }
