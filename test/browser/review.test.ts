@@ -64,6 +64,7 @@ describe('a note on an input', () => {
     await page.keyboard.press('End');
     await page.keyboard.type(' B');
     await page.keyboard.press('Control+z');
+    expect(await focused(page)).toBe('TEXTAREA sensor.beta');
     expect(link(page)).toBe('#review.sensor.beta=open: Which lot?');
     await page.keyboard.press('Escape');
     await page.locator('h1').click();
@@ -162,6 +163,15 @@ describe('the review on one sheet', () => {
     await page.keyboard.press('Enter');
     expect(await focused(page)).toBe('BUTTON power.phases.0.time');
     expect(link(page)).toBe('');
+    await page.close();
+  });
+
+  it('a note is written in a section that had no margin', async () => {
+    const page = await open('whole-chain');
+    const section = page.locator('section.row', { hasText: 'What is set' });
+    expect(await section.locator('.margin').count()).toBe(0);
+    await write(page, 'sampling.clockDivider', 'Why so slow?');
+    expect(await section.locator('.margin textarea').inputValue()).toBe('Why so slow?');
     await page.close();
   });
 

@@ -221,6 +221,12 @@ describe('writing notes', () => {
     expect(withReview(beehive, { [own.on]: 'So?' }).text).toBe(
       beehive.text.replace(JSON.stringify(own.note), '"So?"'),
     );
+    expect(withReview(beehive, { [own.on]: 'answered: So?' }).text).toBe(
+      `${beehive.text.slice(0, at)}"answered"${beehive.text.slice(at + 6)}`.replace(
+        JSON.stringify(own.note),
+        '"So?"',
+      ),
+    );
     // The same words are left in the characters that they were written with; the order of the keys is the file's.
     const escaped = read(
       bare('beehive').text.replace(
