@@ -1,7 +1,7 @@
 /**
  * Everything on one sheet, for review.
  *
- * What is wanted and whether it is kept, what decides it, what the settings are, and what is still open.
+ * What is wanted and whether it is kept, what decides it, what the settings are, and what the review asked and found.
  */
 import { formatNumber, formatQuantity } from '../src/numbers/format.ts';
 import * as b from '../src/page/blocks.ts';
@@ -17,8 +17,8 @@ import {
   toPage,
 } from '../src/page/blocks.ts';
 import { page } from '../src/page/page.ts';
+import { openSentence, reviewSection } from '../src/page/sections/review.ts';
 import {
-  assumedWords,
   cautionSentences,
   missedSentence,
   requirementFigures,
@@ -179,31 +179,24 @@ const settings = ({ e, time, measurand }: Told): Section => ({
   ],
 });
 
-/** What a reader should know, and what is still open. */
-const open = ({ e }: Told): Section => ({
-  body: [
-    ...(e.findings.length > 0
+/** What no figure here says, and the reviewer has to ask. */
+const notInFigures = ({ e }: Told): b.Notes =>
+  b.notes('Not in the figures', [
+    ...(e.assumed.length === 0 ? [prose`Every input has a source.`] : []),
+    ...(e.uncertainty.uncounted.length > 0
       ? [
-          b.notes(
-            'Findings',
-            e.findings.map((f) => (f.kind === 'missed' ? prose`${missed('')}${f.text}` : prose`${f.text}`)),
-          ),
+          prose`Counted as exact, because no spread is given: ${e.uncertainty.uncounted.map((u) => u.label).join(', ')}.`,
         ]
       : []),
-    b.notes('Open questions', [
-      ...(e.assumed.length > 0
-        ? [prose`Still assumed, without a source: ${assumedWords(e)}.`]
-        : [prose`Every input has a source.`]),
-      ...(e.uncertainty.uncounted.length > 0
-        ? [
-            prose`Counted as exact, because no spread is given: ${e.uncertainty.uncounted.map((u) => u.label).join(', ')}.`,
-          ]
-        : []),
-      ...(e.unjudged.length > 0 ? [prose`Wanted but not judged: ${e.unjudged.map(named).join(', ')}.`] : []),
-      prose`How many boards and codes were measured, and what changed since the last review?`,
-    ]),
-  ],
-});
+    ...(e.unjudged.length > 0 ? [prose`Wanted but not judged: ${e.unjudged.map(named).join(', ')}.`] : []),
+    prose`How many boards and codes were measured, and what changed since the last review?`,
+  ]);
+
+/** What was asked and answered, what nobody has looked at, and what is left to ask. */
+function review(t: Told): Section {
+  const section = reviewSection(t.e);
+  return { ...section, body: [...section.body, notInFigures(t)] };
+}
 
 export default page({
   place: 14,
@@ -214,7 +207,7 @@ export default page({
     const assumptions = assumptionsOf(e, evaluate);
     return {
       answer: answer(t, assumptions),
-      also: prose`${missedSentence(e)}`,
+      also: prose`${missedSentence(e)} ${openSentence(e)}`,
       sections: [
         {
           claim: 'What is measured, and how finely',
@@ -224,7 +217,7 @@ export default page({
         budgets(t),
         ...decides(assumptions),
         settings(t),
-        open(t),
+        review(t),
         { body: [b.caution(cautionSentences(e))] },
       ],
     };

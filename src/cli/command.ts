@@ -87,7 +87,8 @@ export async function sessionOn(path: string | undefined, settings: readonly str
   });
   // Writing evaluates; without a setting that would be for nothing.
   const refused = values.length > 0 ? session.write(Object.fromEntries(values)) : undefined;
-  if (refused !== undefined) throw new InputError(`--set: ${refused.replace(/ The figures still.*$/, '')}`);
+  if (refused !== undefined)
+    throw new InputError(`--set: ${refused.replace(/ The (?:figures still|worksheet keeps).*$/, '')}`);
   return { file, profiles, session };
 }
 

@@ -1,6 +1,8 @@
 /** The requirements as JUnit XML, the form that servers of automatic checks read. */
+import { openQuestions, unreviewedWords } from '../page/sections/review.ts';
 import { requirementFigures } from '../page/sections/sentences.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
+import { isUnreviewed } from '../worksheet/findings.ts';
 
 /** Text as XML, in an attribute or between tags: what XML 1.0 cannot carry is left out, narrow gaps become spaces. */
 const xml = (text: string): string =>
@@ -15,7 +17,8 @@ const xml = (text: string): string =>
     .replace(/\s*\n\s*/g, ' ');
 
 /**
- * The verdicts of a worksheet as one test suite: each requirement a test case, those that are not judged skipped, findings as its output.
+ * The verdicts of a worksheet as one test suite: each requirement a test case, those that are not judged skipped, findings and open questions as its
+ * output; inputs that nobody has reviewed in one line.
  *
  * @param evaluation - of the worksheet
  * @param name - of the worksheet's file, without ending
@@ -39,7 +42,12 @@ export function junitText({
   );
   const failures = e.requirements.filter((r) => !r.met).length;
   const counts = `tests="${cases.length + skipped.length}" failures="${failures}" errors="0" skipped="${skipped.length}" time="0"`;
-  const findings = e.findings.map((f) => xml(`${f.kind}: ${f.text}`));
+  const inputs = unreviewedWords(e);
+  const findings = [
+    ...e.findings.filter((f) => !isUnreviewed(f)).map((f) => `${f.kind}: ${f.text}`),
+    ...openQuestions(e).map((text) => `question: ${text}`),
+    ...(inputs ? [`note: ${inputs}`] : []),
+  ].map(xml);
   return [
     '<?xml version="1.0" encoding="UTF-8"?>',
     `<testsuites name="halfbit" ${counts}>`,

@@ -45,13 +45,34 @@ export interface PageLink {
   readonly words: string;
 }
 
+/** Where a review note on an input or a finding is read and written. */
+export interface ReviewSpot {
+  readonly type: 'review';
+  /** Path of the input or name of the finding. */
+  readonly on: string;
+  readonly label: string;
+  /** Words that stand there in any case. */
+  readonly words?: string;
+  /** The note; absent where there is none yet. */
+  readonly entry?: { readonly note: string; readonly state: 'open' | 'answered' };
+}
+
 /** Words for the screen alone, where something can be done; paper and text leave them out. */
 export interface OnScreen {
   readonly type: 'screen';
   readonly text: Prose;
 }
 
-export type Inline = string | Entry | Action | FileChoice | DrawChoice | Run | PageLink | OnScreen;
+export type Inline =
+  | string
+  | Entry
+  | Action
+  | FileChoice
+  | DrawChoice
+  | Run
+  | PageLink
+  | OnScreen
+  | ReviewSpot;
 export type Prose = readonly Inline[];
 
 /** Prose from a template; numbers are not formatted here, pass text. */
@@ -106,6 +127,9 @@ export const missed = (words: string): Run => ({ type: 'missed', words });
 
 /** Words of something met, with the tick. */
 export const met = (words: string): Run => ({ type: 'met', words });
+
+/** Where a review note is read and written. */
+export const reviewSpot = (spot: Omit<ReviewSpot, 'type'>): ReviewSpot => ({ type: 'review', ...spot });
 
 /** A way to another page. */
 export const toPage = (page: string, words: string): PageLink => ({ type: 'page', page, words });

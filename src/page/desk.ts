@@ -1,7 +1,7 @@
 /**
  * The desk: what a renderer asks of whoever holds the worksheet. Still renderers get a desk that nothing can be written on.
  */
-import type { Content, Inline, Paragraph, Prose, Section } from './blocks.ts';
+import type { Content, Inline, Paragraph, Prose, ReviewSpot, Section } from './blocks.ts';
 import type { Stage } from './chain.ts';
 
 /** One input as it stands on the page. */
@@ -21,6 +21,8 @@ export interface Field {
   readonly changedFrom?: string;
   /** What is allowed, in words. */
   readonly hint: string;
+  /** The review note on it; absent where it has none. */
+  readonly review?: { readonly note: string; readonly state: 'open' | 'answered' };
 }
 
 /** A page as every renderer needs it: what it says, the chain at its head, and who it is about. */
@@ -44,6 +46,10 @@ export interface PageView {
 /** The inputs that stand in some prose, in order. */
 export const entriesOf = (text: Prose): string[] =>
   text.flatMap((piece: Inline) => (typeof piece !== 'string' && piece.type === 'entry' ? [piece.path] : []));
+
+/** What a review note can be put on in some prose. */
+export const spotsOf = (text: Prose): ReviewSpot[] =>
+  text.flatMap((piece: Inline) => (typeof piece !== 'string' && piece.type === 'review' ? [piece] : []));
 
 /** The inputs that stand in a section, each once, in order. */
 export function sectionEntries(section: Section): string[] {

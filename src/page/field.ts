@@ -3,6 +3,7 @@ import { formatNumber, formatQuantity } from '../numbers/format.ts';
 import { nearest, shown } from '../numbers/guard.ts';
 import { measurandUnitsOf, unitsOf } from '../worksheet/amount.ts';
 import type { Worksheet } from '../worksheet/read.ts';
+import { isSubject, nearestSubject, reviewOn, reviewText, subjectLabel } from '../worksheet/review.ts';
 import type { Quantity, Field as SchemaField, Unit } from '../worksheet/schema/field.ts';
 import { fieldAt, pathsOf } from '../worksheet/schema/lookup.ts';
 import { worksheetSchema } from '../worksheet/schema/worksheet.ts';
@@ -147,12 +148,33 @@ const schemaField = (worksheet: Worksheet, path: string): SchemaField => {
   return field;
 };
 
-/** The input at a path, as it stands on a page. */
+/** The review note that a path changes, as a field: its line, empty where there is none. */
+function noteField(worksheet: Worksheet, path: string, on: string): Field {
+  if (!isSubject(worksheet, on)) {
+    const near = nearestSubject(worksheet, on);
+    throw new RangeError(`the worksheet has no input or finding ${shown(on)}; the nearest is ${shown(near)}`);
+  }
+  const entry = worksheet.inputs.review?.find((r) => r.on === on);
+  return {
+    path,
+    label: `review note on ${subjectLabel(worksheet, on)}`,
+    text: entry ? reviewText(entry) : '',
+    assumed: false,
+    from: '',
+    steps: false,
+    hint: 'a single line of text',
+  };
+}
+
+/** The input at a path, as it stands on a page; or the review note that the path changes. */
 export function fieldOf(worksheet: Worksheet, path: string): Field {
+  const on = reviewOn(path);
+  if (on !== undefined) return noteField(worksheet, path, on);
   const field = schemaField(worksheet, path);
   const { value, own } = standing(worksheet, path);
   const from = isWritten(value) ? value.from : undefined;
   const note = isWritten(value) ? value.note : undefined;
+  const review = worksheet.inputs.review?.find((r) => r.on === path);
   const source = value === undefined ? notGiven : own ? (sources[from ?? 'assumed'] ?? '') : 'the profile';
   return {
     path,
@@ -163,6 +185,7 @@ export function fieldOf(worksheet: Worksheet, path: string): Field {
     from: note === undefined || from === 'requirement' ? source : `${source}, ${note.replace(/\.$/, '')}`,
     steps: 'steps' in field && field.steps !== undefined,
     hint: allowedWords(worksheet, path, field),
+    ...(review && { review }),
   };
 }
 

@@ -6,7 +6,9 @@ import { type Evaluation, evaluate } from '../worksheet/evaluate.ts';
 import { WorksheetError } from '../worksheet/problem.ts';
 import { readProfile } from '../worksheet/profile.ts';
 import { readWorksheet, type Worksheet } from '../worksheet/read.ts';
+import { reviewOn } from '../worksheet/review.ts';
 import { figureOf, withValues } from '../worksheet/write.ts';
+import { withReview } from '../worksheet/writeReview.ts';
 import type { Field } from './desk.ts';
 import { fieldOf, leavesOut, steppedText, withoutCounted } from './field.ts';
 import type { CarriedWorksheet } from './other.ts';
@@ -48,7 +50,23 @@ function decoded(part: string): string {
 }
 
 /** Longest address that is read. */
-const longestAddress = 8000;
+const longestAddress = 32_000;
+
+/** The worksheet with what was typed at each path: inputs, and review notes on them. */
+function withTyped(worksheet: Worksheet, values: Readonly<Record<string, string>>): Worksheet {
+  const inputs: Record<string, string | undefined> = {};
+  const notes: Record<string, string> = {};
+  for (const [path, text] of Object.entries(values)) {
+    const on = reviewOn(path);
+    if (on !== undefined) notes[on] = text;
+    else inputs[path] = leavesOut(path, text) ? undefined : withoutCounted(path, text.trim());
+  }
+  return withReview(withValues(worksheet, inputs), notes);
+}
+
+/** What a step did to one input, in words; of a review note only that it did. */
+const stepWords = (from: Field, to: Field): string =>
+  reviewOn(to.path) === undefined ? `${to.label} ${to.text} to ${from.text}` : to.label;
 
 export class Session {
   readonly name: string;
@@ -119,11 +137,7 @@ export class Session {
     const changes = new Map(this.changes);
     for (const path of Object.keys(values)) fieldOf(this.worksheet, path);
     try {
-      const typed = Object.entries(values).map(([path, text]) => [
-        path,
-        leavesOut(path, text) ? undefined : withoutCounted(path, text.trim()),
-      ]);
-      let worksheet = withValues(this.worksheet, Object.fromEntries(typed));
+      let worksheet = withTyped(this.worksheet, values);
       for (const [path, text] of Object.entries(values)) {
         changes.delete(path);
         changes.set(path, text);
@@ -144,7 +158,7 @@ export class Session {
             fieldOf(since ? this.#before(since) : this.worksheet, path),
             fieldOf(worksheet, path),
           ];
-          return `${to.label} ${to.text} to ${from.text}`;
+          return stepWords(from, to);
         })
         .join(', ');
       this.#evaluated = { worksheet, evaluation };
@@ -167,7 +181,10 @@ export class Session {
     const path = Object.keys(values)[0]!;
     const { label, text } = fieldOf(this.worksheet, path);
     const name = label.charAt(0).toUpperCase() + label.slice(1);
-    const still = `The figures still use the last good value, ${text}.`;
+    const note = reviewOn(path) !== undefined;
+    const still = note
+      ? 'The worksheet keeps the note it had.'
+      : `The figures still use the last good value, ${text}.`;
     if (error instanceof WorksheetError) {
       const problem = error.problems.find((p) => p.path === path) ?? error.problems[0]!;
       const where =
@@ -238,7 +255,9 @@ export class Session {
     for (const [path, text] of parts) {
       const reason = text === undefined ? 'this is no change of an input' : this.#refusal({ [path!]: text });
       if (reason !== undefined)
-        refused.push(`${path!.slice(0, 80)}: ${reason.replace(/ The figures still.*$/, '')}`);
+        refused.push(
+          `${path!.slice(0, 80)}: ${reason.replace(/ The (?:figures still|worksheet keeps).*$/, '')}`,
+        );
     }
     return refused;
   }

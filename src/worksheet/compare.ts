@@ -6,8 +6,10 @@
 import { resultsOf } from './comparedResults.ts';
 import { evaluate, type RequirementName, type RequirementResult } from './evaluate.ts';
 import type { Evaluation, Finding } from './evaluation.ts';
+import { isUnreviewed } from './findings.ts';
 import { type InputDifference, inputDifferences } from './inputDifferences.ts';
 import { WorksheetError } from './problem.ts';
+import { type ReviewDifference, reviewDifferences } from './reviewDifferences.ts';
 import { withValues } from './write.ts';
 
 /** A result of both worksheets; 'none' also where one of them has no such result. */
@@ -34,6 +36,8 @@ export interface RequirementDifference {
 /** All that differs. */
 export interface Comparison {
   readonly inputs: readonly InputDifference[];
+  /** Review notes that differ; they change no result. */
+  readonly review: readonly ReviewDifference[];
   /** Those that differ. */
   readonly results: readonly ResultDifference[];
   /** Number of results that are the same. */
@@ -75,11 +79,10 @@ function changeOf(
   return b.met ? 'gained' : 'missed';
 }
 
-/** The findings of one evaluation that another has not. */
+/** The findings of one evaluation that another has not; what is still to be reviewed is among the inputs and notes. */
 function findingsBeyond(one: Evaluation, other: Evaluation): Finding[] {
-  const kindOf = ({ kind, path }: Finding): string => `${kind} ${path}`;
-  const known = new Set(other.findings.map(kindOf));
-  return one.findings.filter((f) => !known.has(kindOf(f)));
+  const known = new Set(other.findings.map(({ name }) => name));
+  return one.findings.filter((f) => !isUnreviewed(f) && !known.has(f.name));
 }
 
 /** For each input that differs, the requirements as they are where it alone is changed in A; those refused alone are left out. */
@@ -127,6 +130,7 @@ export function comparison({
   const alone = causes && turned ? aloneIn(a, inputs) : [];
   return {
     inputs,
+    review: reviewDifferences(a.worksheet, b.worksheet),
     results: differ,
     same,
     requirements: changes.map(({ name, change }) => ({

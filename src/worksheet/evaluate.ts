@@ -13,6 +13,7 @@ import { findingsOf } from './findings.ts';
 import { planOf } from './planOf.ts';
 import type { Worksheet } from './read.ts';
 import { readingOf } from './readingOf.ts';
+import { reviewedOf } from './reviewedOf.ts';
 import { samplingOf } from './samplingOf.ts';
 import { sensorFrom } from './sensors.ts';
 import { uncertaintyOf } from './uncertaintyOf.ts';
@@ -88,5 +89,6 @@ export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Eval
     ),
     assumed: assumedInputs(worksheet),
   };
-  return { ...found, findings: findingsOf(found) };
+  const findings = findingsOf(found);
+  return { ...found, findings, review: reviewedOf(worksheet, findings) };
 }

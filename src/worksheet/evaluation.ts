@@ -182,6 +182,11 @@ export interface UncertaintyResult {
 
 /** Something that a reader should know. */
 export interface Finding {
+  /**
+   * Which finding it is, whatever its figures: what a review note on it is on. That of an assumed input is the path of the input,
+   * so that a note on either is one.
+   */
+  readonly name: string;
   /** 'missed' a requirement, 'caution' where a result may mislead, 'note' for the rest. */
   readonly kind: 'missed' | 'caution' | 'note';
   /** Stage it belongs to. */
@@ -204,8 +209,19 @@ export interface AssumedInput {
   readonly label: string;
 }
 
-/** All that follows from a worksheet but the findings, which are made from it. */
-export type Evaluated = Omit<Evaluation, 'findings'>;
+/** A review note, with what it is on. */
+export interface Reviewed {
+  /** Path of the input or name of the finding. */
+  readonly on: string;
+  readonly label: string;
+  readonly note: string;
+  readonly state: 'open' | 'answered';
+  /** 'gone' where the finding is no longer found. */
+  readonly subject: 'input' | 'finding' | 'gone';
+}
+
+/** All that follows from a worksheet but the findings, which are made from it, and the review, which is of them. */
+export type Evaluated = Omit<Evaluation, 'findings' | 'review'>;
 
 /** All that follows from a worksheet. */
 export interface Evaluation {
@@ -226,4 +242,6 @@ export interface Evaluation {
   /** Requirements of the worksheet that nothing here judges: the battery's life where no battery is given. */
   readonly unjudged: readonly 'batteryLife'[];
   readonly assumed: readonly AssumedInput[];
+  /** The notes of its review, open ones first. */
+  readonly review: readonly Reviewed[];
 }

@@ -34,7 +34,7 @@ export interface InputDifference {
 }
 
 /** What tells documents, not channels, apart. */
-const passedBy = ['$schema', 'halfbit', 'title', 'about'];
+const passedBy = ['$schema', 'halfbit', 'title', 'about', 'review'];
 
 /** The inputs of a worksheet with all that its profile says in its place. */
 function completed({ inputs, profile }: Worksheet): unknown {
@@ -79,7 +79,7 @@ function difference(a: InputValue | 'none', b: InputValue | 'none'): InputDiffer
  *
  * @param a - a worksheet
  * @param b - another
- * @returns in the order of the schema; titles and remarks are passed by
+ * @returns in the order of the schema; titles, remarks and the review are passed by
  */
 export function inputDifferences(a: Worksheet, b: Worksheet): InputDifference[] {
   const out: InputDifference[] = [];

@@ -10,6 +10,7 @@ import { crossCheck } from './cross.ts';
 import { effectiveProfile, profileCheck } from './crossProfile.ts';
 import { inputsHash } from './hash.ts';
 import { Problems, type Refuse } from './problem.ts';
+import { checkReview } from './review.ts';
 import type { Profile, Profiles } from './schema/converter.ts';
 import type { ObjectField } from './schema/field.ts';
 import { fieldAt } from './schema/lookup.ts';
@@ -56,6 +57,7 @@ export function readWorksheet({
   const profile = effectiveProfile(inputs, profiles, refuse);
   crossCheck(inputs, profile, refuse, (path) => problems.at(path));
   profileCheck(inputs, profile, refuse);
+  checkReview({ inputs, profile }, refuse);
   if (problems.any) throw problems.error();
   return { text, inputs, profile: profile!, profiles, hash: hashOfInputs(inputs, profile!) };
 }
@@ -71,7 +73,7 @@ function unitsIn(root: Node): MeasurandUnits[] {
 
 /** The hash of what a computation uses; what the worksheet overrides counts as part of the profile, as does its name. */
 function hashOfInputs(inputs: Inputs, profile: Profile): string {
-  const { converter, watchdog, ...rest } = inputs;
+  const { converter, watchdog, review: __, ...rest } = inputs;
   const { compare: _, ...limits } = watchdog ?? {};
   return inputsHash({ ...rest, reference: converter.reference, watchdog: limits }, profile);
 }

@@ -139,7 +139,7 @@ function withKey(text: string, figure: Node, path: string, key: string, value: s
   return inserted(text, treeOf(text, new Problems(text))!, [...path.split('.'), key], JSON.stringify(value));
 }
 
-const reread = ({ profiles }: Worksheet, text: string): Worksheet => readWorksheet({ text, profiles });
+export const reread = ({ profiles }: Worksheet, text: string): Worksheet => readWorksheet({ text, profiles });
 
 function refuse({ text }: Worksheet, path: string, label: string, got: string, reason: string) {
   const problems = new Problems(text);
@@ -184,7 +184,7 @@ function literalOf(field: Field, typed: string, refusal: (why: string) => Error)
   }
 }
 
-const replaced = (text: string, node: Node, literal: string): string =>
+export const replaced = (text: string, node: Node, literal: string): string =>
   text.slice(0, node.offset) + literal + text.slice(node.offset + node.length);
 
 const endOf = (node: Node): number => node.offset + node.length;
@@ -196,8 +196,14 @@ const nested = (keys: readonly string[], literal: string): string =>
     literal,
   );
 
+/** What parts what stands in an object or list that is not empty: a line end and indentation where each stands on its own line, else a space. */
+export function gapIn(text: string, parent: Node): string {
+  const before = text.slice(parent.offset + 1, parent.children![0]!.offset);
+  return /[\r\n]/.test(before) ? before : ' ';
+}
+
 /** The text with a value put in under keys of which some are missing; the order of the keys is that of the schema. */
-function inserted(text: string, root: Node, keys: readonly string[], literal: string): string {
+export function inserted(text: string, root: Node, keys: readonly string[], literal: string): string {
   let parent = root;
   let depth = 0;
   for (
@@ -217,7 +223,7 @@ function inserted(text: string, root: Node, keys: readonly string[], literal: st
       throw new RangeError(`${keys.join('.')}: ${places}; the next is ${properties.length}`);
     }
     const at = properties.length > 0 ? endOf(properties.at(-1)!) : parent.offset + 1;
-    return `${text.slice(0, at)}${properties.length > 0 ? ', ' : ''}${value}${text.slice(at)}`;
+    return `${text.slice(0, at)}${properties.length > 0 ? `,${gapIn(text, parent)}` : ''}${value}${text.slice(at)}`;
   }
   const property = `${JSON.stringify(rest[0])}: ${value}`;
   if (properties.length === 0) {
@@ -225,9 +231,7 @@ function inserted(text: string, root: Node, keys: readonly string[], literal: st
     return text.slice(0, at) + property + text.slice(at);
   }
   const first = properties[0]!;
-  const before = text.slice(parent.offset + 1, first.offset);
-  // A key that stands on a line of its own has its indentation ahead of it; else keys are parted by a space.
-  const gap = /[\r\n]/.test(before) ? before : ' ';
+  const gap = gapIn(text, parent);
   const ahead = predecessor(properties, keys.slice(0, depth), rest[0]!);
   if (ahead === undefined)
     return `${text.slice(0, first.offset)}${property},${gap}${text.slice(first.offset)}`;
@@ -244,7 +248,7 @@ function predecessor(properties: readonly Node[], parents: readonly string[], ke
 }
 
 /** The text without a property or list place: the exact inverse of putting it in. */
-function removed(text: string, node: Node): string {
+export function removed(text: string, node: Node): string {
   const siblings = node.parent!.children!;
   const i = siblings.indexOf(node);
   const [from, to] =

@@ -1,7 +1,9 @@
 /** Judging the requirements. */
-import { assumedWords, requirementFigures } from '../../page/sections/sentences.ts';
+import { openQuestions, reviewedWords, unreviewedWords } from '../../page/sections/review.ts';
+import { requirementFigures } from '../../page/sections/sentences.ts';
 import { columns, wrap } from '../../page/text/lines.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
+import { isUnreviewed } from '../../worksheet/findings.ts';
 import { define, json, sessionOn, set, verdict } from '../command.ts';
 import { writeWhole } from '../files.ts';
 import { jsonText } from '../json.ts';
@@ -12,14 +14,21 @@ function checkText(e: Evaluation): string {
     const { value, limit } = requirementFigures(r);
     return [r.met ? '✓' : '✗', r.name, value, 'of', limit, r.met ? 'met' : 'missed'];
   });
-  const findings = e.findings.flatMap((f) =>
-    wrap(f.text, 80, '    ').map((line, i) => (i === 0 ? `  - ${line.slice(4)}` : line)),
-  );
-  const assumed = assumedWords(e);
+  const list = (heading: string, texts: readonly string[]): string[] => {
+    const lines = texts.flatMap((text) =>
+      wrap(text, 80, '    ').map((line, i) => (i === 0 ? `  - ${line.slice(4)}` : line)),
+    );
+    return lines.length > 0 ? ['', heading, ...lines] : [];
+  };
+  const assumed = [unreviewedWords(e), reviewedWords(e)].filter(Boolean);
   return [
     ...columns(rows, [false, false, true, false, true, false], 80),
-    ...(findings.length > 0 ? ['', 'Findings', ...findings] : []),
-    ...(assumed ? ['', 'Still assumed', ...wrap(`${assumed}.`, 80, '  ')] : []),
+    ...list(
+      'Findings',
+      e.findings.filter((f) => !isUnreviewed(f)).map((f) => f.text),
+    ),
+    ...list('Open questions', openQuestions(e)),
+    ...(assumed.length > 0 ? ['', 'Still assumed', ...assumed.flatMap((text) => wrap(text, 80, '  '))] : []),
     ...(e.unjudged.length > 0 ? ['', `Not judged here: ${e.unjudged.join(', ')}.`] : []),
     '',
   ].join('\n');
@@ -40,13 +49,14 @@ const checkJson = (
     uncertainty: rest.uncertainty,
     findings: rest.findings,
     assumed: rest.assumed,
+    review: rest.review,
     unjudged: rest.unjudged,
   });
 
 export const check = define({
   name: 'check',
   takes: '[WORKSHEET]',
-  help: 'judge every requirement, list findings and what is still assumed',
+  help: 'judge every requirement, list findings, open questions of the review and what is still assumed',
   options: {
     set,
     json,

@@ -20,8 +20,8 @@ export const create = define({
       from === undefined ? demoWorksheet : join(dirname(demoWorksheet), `${from}.json`),
       undefined,
     );
-    // The demo's recorded codes stay with the demo.
-    const { text } = withoutValue(session.worksheet, 'record');
+    // The demo's recorded codes and its review stay with the demo.
+    const { text } = withoutValue(withoutValue(session.worksheet, 'record'), 'review');
     if (positionals[0] === undefined) process.stdout.write(text);
     else {
       writeWhole(positionals[0], text, { fresh: true });

@@ -2,9 +2,10 @@
 import { createContext, type JSX } from 'preact';
 import { useContext, useRef, useState } from 'preact/hooks';
 import type { Prose } from '../blocks.ts';
-import { entriesOf, type Field } from '../desk.ts';
+import { entriesOf, type Field, spotsOf } from '../desk.ts';
 import { DrawField, type DrawHand } from './draws.tsx';
 import { MathLine } from './math.tsx';
+import { NoteLine, Spot, useBegin } from './notes.tsx';
 
 /** Something else that the reader may have in place of a file. */
 export interface Way {
@@ -69,6 +70,7 @@ export function EntryField({ path }: { path: string }): JSX.Element {
   const hands = useHands();
   const field = hands.field(path);
   const error = hands.error(path);
+  const begin = useBegin();
   const [draft, setDraft] = useState<string | undefined>(undefined);
   const input = useRef<HTMLInputElement>(null);
   const shown = draft ?? field.text;
@@ -78,7 +80,10 @@ export function EntryField({ path }: { path: string }): JSX.Element {
   };
   const onKeyDown = (event: KeyboardEvent & { readonly currentTarget: HTMLInputElement }): void => {
     const direction = event.key === 'ArrowUp' ? 1 : event.key === 'ArrowDown' ? -1 : 0;
-    if (direction !== 0 && field.steps) {
+    if (event.altKey && event.code === 'KeyN') {
+      event.preventDefault();
+      begin(path);
+    } else if (direction !== 0 && field.steps) {
       event.preventDefault();
       const next = hands.step(path, direction);
       if (next !== undefined) take(next, true);
@@ -93,6 +98,7 @@ export function EntryField({ path }: { path: string }): JSX.Element {
   const said = [
     field.assumed && 'still assumed',
     field.changedFrom && `changed; the worksheet file has ${field.changedFrom}`,
+    field.review && `review note, ${field.review.state}`,
   ];
   return (
     <span
@@ -106,6 +112,7 @@ export function EntryField({ path }: { path: string }): JSX.Element {
         aria-description={said.filter(Boolean).join('; ') || undefined}
         aria-invalid={error ? 'true' : undefined}
         aria-describedby={error ? id : undefined}
+        aria-keyshortcuts="Alt+N"
         data-path={path}
         spellcheck={false}
         autocomplete="off"
@@ -221,6 +228,8 @@ export function ProseLine({ text, errors = true }: { text: Prose; errors?: boole
                 <ProseLine text={piece.text} errors={false} />
               </span>
             );
+          case 'review':
+            return <Spot key={`${i}${piece.on}`} spot={piece} />;
           case 'page':
             return (
               <a key={i} href={hands.href(piece.page)}>
@@ -246,6 +255,9 @@ export function ProseLine({ text, errors = true }: { text: Prose; errors?: boole
             );
         }
       })}
+      {spotsOf(text).map((spot) => (
+        <NoteLine key={spot.on} spot={spot} named={spot.words !== undefined} />
+      ))}
       {errors && <EntryErrors paths={entriesOf(text)} />}
     </>
   );

@@ -2,9 +2,10 @@
 import type { JSX } from 'preact';
 import { programVersion } from '../../firmware/version.ts';
 import type { Section } from '../blocks.ts';
-import { type PageView, provenance, sectionEntries } from '../desk.ts';
+import { entriesOf, type PageView, provenance, sectionEntries } from '../desk.ts';
 import { BlockView, type Drawing, FiguresBehind, WorkingBlock } from './blocks.tsx';
 import { ChainDrawing } from './chain.tsx';
+import { NoteLine, NotesProvider, PlaceContext, useBegin, useBegun } from './notes.tsx';
 import { Chevrons, ProseLine, useHands } from './prose.tsx';
 
 /** What the foot lets the reader do; absent on a still page. */
@@ -29,6 +30,30 @@ const HowToRead = (): JSX.Element => (
   </>
 );
 
+/** The review notes on some inputs, and a way to write one on the input that has the focus. */
+const FieldNotes = ({ paths }: { paths: readonly string[] }): JSX.Element => {
+  const hands = useHands();
+  const begin = useBegin();
+  const { focused } = hands;
+  const asked = focused !== undefined && paths.includes(focused) && !hands.field(focused).review;
+  return (
+    <>
+      {asked && (
+        <p class="asked screen">
+          <button type="button" onMouseDown={(e) => e.preventDefault()} onClick={() => begin(focused)}>
+            Write a review note
+          </button>{' '}
+          (Alt+N).
+        </p>
+      )}
+      {paths.map((path) => {
+        const { label, review } = hands.field(path);
+        return <NoteLine key={path} named spot={{ on: path, label, ...(review && { entry: review }) }} />;
+      })}
+    </>
+  );
+};
+
 const Margin = ({ section, first }: { section: Section; first: boolean }): JSX.Element | null => {
   const hands = useHands();
   const plots = section.body.filter((block) => block.type === 'plot');
@@ -37,7 +62,9 @@ const Margin = ({ section, first }: { section: Section; first: boolean }): JSX.E
   const focused =
     hands.focused !== undefined && paths.includes(hands.focused) ? hands.field(hands.focused) : undefined;
   const own = section.margin ?? [];
-  if (!first && own.length === 0 && plots.length === 0 && said.length === 0) return null;
+  const noted = useBegun(paths) || paths.some((path) => hands.field(path).review);
+  if (!first && !focused && !noted && own.length === 0 && plots.length === 0 && said.length === 0)
+    return null;
   return (
     <aside class="margin">
       {first && <HowToRead />}
@@ -47,6 +74,7 @@ const Margin = ({ section, first }: { section: Section; first: boolean }): JSX.E
           {focused.hint.endsWith('.') ? '' : '.'} Esc takes it back.
         </p>
       )}
+      <FieldNotes paths={paths} />
       {own.map((block, i) => block.type === 'working' && <WorkingBlock key={`w${i}`} block={block} />)}
       {plots.map((block) => (
         <FiguresBehind key={block.name} block={block} />
@@ -86,7 +114,14 @@ const SectionView = ({
       ))}
     </>
   );
-  if (full) return <section class="full">{body}</section>;
+  if (full) {
+    return (
+      <section class="full">
+        {body}
+        <FieldNotes paths={sectionEntries(section)} />
+      </section>
+    );
+  }
   return (
     <section class="row">
       <div>{body}</div>
@@ -95,18 +130,22 @@ const SectionView = ({
   );
 };
 
+/** What the sheet of one page is made of. */
+interface SheetParts {
+  readonly view: PageView;
+  readonly drawing: Drawing;
+  readonly actions: readonly FootAction[];
+  readonly notice?: string | undefined;
+}
+
 /** The sheet of one page. */
-export function SheetView({
-  view,
-  drawing,
-  actions,
-  notice,
-}: {
-  view: PageView;
-  drawing: Drawing;
-  actions: readonly FootAction[];
-  notice?: string | undefined;
-}): JSX.Element {
+export const SheetView = (parts: SheetParts): JSX.Element => (
+  <NotesProvider hands={useHands()}>
+    <Sheet {...parts} />
+  </NotesProvider>
+);
+
+function Sheet({ view, drawing, actions, notice }: SheetParts): JSX.Element {
   const hands = useHands();
   const { worksheet, content, sheet } = view;
   const firstEntries = content.sections.findIndex((s) => sectionEntries(s).length > 0);
@@ -131,9 +170,16 @@ export function SheetView({
         <p class="also">
           <ProseLine text={content.also} />
         </p>
-        <ChainDrawing stages={view.chain} />
+        <PlaceContext.Provider value="chain">
+          <ChainDrawing stages={view.chain} />
+          <div class="under">
+            <FieldNotes paths={view.chain.flatMap((s) => [...entriesOf(s.figure), ...entriesOf(s.note)])} />
+          </div>
+        </PlaceContext.Provider>
         {content.sections.map((section, i) => (
-          <SectionView key={i} section={section} first={i === firstEntries} drawing={drawing} />
+          <PlaceContext.Provider key={i} value={`section ${i}`}>
+            <SectionView section={section} first={i === firstEntries} drawing={drawing} />
+          </PlaceContext.Provider>
         ))}
       </main>
       <footer class="foot">

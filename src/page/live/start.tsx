@@ -246,7 +246,12 @@ export function start(page: Page, handedInFor?: HandedInMaker, drawsFor?: DrawsM
   });
   addEventListener('keydown', (event) => {
     if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== 'z' || event.altKey) return;
-    // In a field that holds something unfinished, undo is the field's own.
+    // In a field or note that holds something unfinished, undo is its own.
+    if (
+      document.activeElement instanceof HTMLTextAreaElement &&
+      'unfinished' in document.activeElement.dataset
+    )
+      return;
     if (document.activeElement instanceof HTMLInputElement && focused !== undefined && errors.has(focused))
       return;
     event.preventDefault();

@@ -16,6 +16,7 @@ import { figureOf } from '../../worksheet/write.ts';
 import * as b from '../blocks.ts';
 import { type Content, met, missed, type Prose, paragraph, prose, type Row, strong } from '../blocks.ts';
 import { fieldOf, notGiven } from '../field.ts';
+import { reviewTable } from './reviewTable.ts';
 import { requirementFigures } from './sentences.ts';
 
 /** The two worksheets and what differs. */
@@ -337,13 +338,14 @@ export function comparisonContent(compared: Compared): Content {
     f(compared),
   );
   const found = findingNotes(compared);
+  const review = reviewTable(compared.comparison.review);
   return {
     answer: answer(compared),
     also: also(compared),
     sections: [
       ...requirements!.map((table) => ({ body: [table] })),
       ...(found.length > 0 ? [{ body: found }] : []),
-      ...[...inputs!, ...results!].map((table) => ({ body: [table] })),
+      ...[...inputs!, ...results!, ...review].map((table) => ({ body: [table] })),
       { body: [paragraph(howToRead(compared.present?.is === 'a' ? 'A' : 'B'))] },
     ],
   };

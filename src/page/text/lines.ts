@@ -1,5 +1,5 @@
 /** Lines of text: prose as plain words, wrapped to a width; columns set left or right. */
-import type { Inline, Inputs, Prose, Row, Table } from '../blocks.ts';
+import type { Inline, Inputs, Prose, ReviewSpot, Row, Table } from '../blocks.ts';
 import { entriesOf, type Field } from '../desk.ts';
 
 const narrow = /[\u202f\u2009]/g;
@@ -11,12 +11,20 @@ const steering = /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u200e\u200f\u202a-\u2
 /** Narrow spaces as plain ones, for terminals whose fonts lack them; what a stranger's worksheet could steer a terminal with is left out. */
 export const plain = (text: string): string => text.replace(narrow, ' ').replace(steering, '');
 
+const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
+
+/** What a review note can be put on, and the note where there is one. */
+const reviewWords = ({ words = '', entry }: ReviewSpot): string =>
+  entry ? `${words} ${capital(entry.state)}: ${entry.note}` : words;
+
 /** An inline piece as words. */
 function words(piece: Inline, field: (path: string) => Field): string {
   if (typeof piece === 'string') return piece;
   switch (piece.type) {
     case 'entry':
       return field(piece.path).text;
+    case 'review':
+      return reviewWords(piece);
     case 'missed':
       return `✗ ${piece.words}`;
     case 'met':

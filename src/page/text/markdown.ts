@@ -17,6 +17,12 @@ function piece(p: Inline, view: PageView): string {
     case 'draw':
     case 'screen':
       return '';
+    case 'review': {
+      const { words = '', entry } = p;
+      if (!entry) return escaped(words);
+      const note = `*${entry.state === 'open' ? 'Open' : 'Answered'}:* ${escaped(entry.note)}`;
+      return words ? `${escaped(words)} ${note}` : note;
+    }
     case 'page':
       return `[${escaped(p.words)}](${p.page}.md)`;
     case 'strong':

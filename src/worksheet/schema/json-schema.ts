@@ -40,7 +40,7 @@ const figure = (value: JsonSchema, withSpread: boolean): JsonSchema => ({
       {
         value,
         from: { $ref: '#/$defs/provenance' },
-        note: textOf(500),
+        note: { ...textOf(500), description: 'What else is known of the source, as "table 4, maximum".' },
         ...(withSpread && { spread: { ...textOf(100), examples: ['1 %'] } }),
       },
       ['value', 'from'],

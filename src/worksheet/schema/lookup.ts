@@ -41,7 +41,12 @@ export const provenanceKeys: ReadonlySet<string> = new Set(['from', 'note']);
 const provenanceField = (key: string, label: string): Field =>
   key === 'from'
     ? { is: 'choice', label: `source of ${label}`, doc: 'Where the figure comes from.', values: provenances }
-    : { is: 'text', label: `note on ${label}`, doc: 'What else is known of the figure.', longest: 500 };
+    : {
+        is: 'text',
+        label: `note on the source of ${label}`,
+        doc: 'What else is known of the source.',
+        longest: 500,
+      };
 
 const own = <T>(record: Readonly<Record<string, T>>, key: string): T | undefined =>
   Object.hasOwn(record, key) ? record[key] : undefined;

@@ -8,6 +8,7 @@ import { choice, type FieldValues, object, optional, text } from './field.ts';
 import { firmware } from './firmware.ts';
 import { noise } from './noise.ts';
 import { requirement } from './requirement.ts';
+import { review } from './review.ts';
 import { sensor } from './sensor.ts';
 import { calibration, conditions, power, record, scan, watchdog } from './surroundings.ts';
 
@@ -33,6 +34,7 @@ export const worksheetSchema = object('worksheet', 'One channel of a converter: 
   calibration: optional(calibration),
   record: optional(record),
   firmware: optional(firmware),
+  review: optional(review),
 });
 
 /** The inputs of a worksheet, checked and in SI units. */
