@@ -73,7 +73,7 @@ export default page({
       sections: [
         ...chargePhases(t, c),
         ...batteryLifeSections(t, c),
-        leftOnTable(c),
+        leftOnTable(t, c),
         ...switching(t, c),
         recalibration(t, c),
         misleads(t, c),

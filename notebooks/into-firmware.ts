@@ -28,6 +28,7 @@ import { formWords } from '../src/page/sections/conversionWords.ts';
 import { settingsCard, vectorsTable } from '../src/page/sections/handedOn.ts';
 import { cautionSentences, missedSentence } from '../src/page/sections/sentences.ts';
 import { type Told, told } from '../src/page/sections/told.ts';
+import { throughWords } from '../src/page/sections/watchdogWords.ts';
 
 const whole = (value: number): string => formatNumber({ value, digits: 16 });
 
@@ -65,7 +66,7 @@ function rule({ e, unit }: Told): Section {
         result: `${whole(multiplier)} C ${plus} over ${whole(divisor)}`,
         steps: [
           { formula: 'V/V_ref = ((C 2^s − r + (2^s − 1)/2)/R + f − 1/2)/2^N' },
-          prose`with ${symbol('R')} = ${String(ratio)}, ${symbol('s')} = ${String(shift)}, ${symbol('N')} = ${String(bits)}, first transition ${symbol('f')} = ${String(firstTransition)}, ${symbol('r')} what is added ahead of the shift; in lowest terms. Then back through divider and sensor to ${unit}.`,
+          prose`with ${symbol('R')} = ${String(ratio)}, ${symbol('s')} = ${String(shift)}, ${symbol('N')} = ${String(bits)}, first transition ${symbol('f')} = ${String(firstTransition)}, ${symbol('r')} what is added ahead of the shift; in lowest terms. Then back through ${throughWords(e)} to ${unit}.`,
         ],
         source: 'Own derivation; by simulation too.',
       }),
@@ -81,6 +82,11 @@ function misleads({ e }: Told): Section {
     body: [
       b.notes('When this misleads', [
         prose`The error here is that of the arithmetic alone. Sensor, converter and noise come on top, and are mostly far larger.`,
+        ...(e.worksheet.inputs.sensor.kind === 'thermocouple'
+          ? [
+              prose`It holds for a cold junction at ${entry('sensor.coldJunction')}. Where that moves, measure it, add its voltage, and convert the sum by the thermocouple’s own table.`,
+            ]
+          : []),
         prose`The code is taken as the hardware delivers it, at the lower end of its register. A result that stands at the upper end is to be shifted down first.`,
         prose`A value with ${symbol('SCALE')} steps to a unit is no value in that unit: carry the scale in the names of your variables too.`,
         prose`A calibration of the board belongs behind the conversion, on its value.`,

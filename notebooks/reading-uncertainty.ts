@@ -21,12 +21,12 @@ import { page } from '../src/page/page.ts';
 import { budgetCurve } from '../src/page/sections/budgetCurve.ts';
 import { budgetTable, percent } from '../src/page/sections/budgetTable.ts';
 import { calibrated, calibrationChoices } from '../src/page/sections/calibrations.ts';
-import { secondWitness } from '../src/page/sections/secondWitness.ts';
+import { beyondWorst, drawnInterval, secondWitness } from '../src/page/sections/secondWitness.ts';
 import { assumedWords, cautionSentences, sourceSentence } from '../src/page/sections/sentences.ts';
 import { type Told, told } from '../src/page/sections/told.ts';
 import { calibrationsOf } from '../src/worksheet/calibrationsOf.ts';
 import { uncertaintyOver } from '../src/worksheet/uncertaintyOf.ts';
-import { witnessOf } from '../src/worksheet/witnessOf.ts';
+import { type Witness, witnessOf } from '../src/worksheet/witnessOf.ts';
 
 function answer({ e, difference }: Told): Prose {
   const { expanded } = e.uncertainty.present;
@@ -39,14 +39,18 @@ function answer({ e, difference }: Told): Prose {
     : prose`${missed('')}${strong(`A reading may be off by ${value}`)} (95\u202f%), where ${limit} are allowed.`;
 }
 
-function also({ e, difference, measurand }: Told): Prose {
+function also(t: Told, w: Witness): Prose {
+  const { e, difference, measurand } = t;
   const { present, before, after } = e.uncertainty;
   const top = present.lines.slice(0, 3).filter((l) => l.share >= 0.01);
   const named = top.map((l) => `${l.name} ${percent(l.share)}`).join(', ');
   const other = after
     ? `without calibration ±${difference(before.expanded)}`
     : 'the worksheet states no calibration';
-  return prose`That is at ${measurand(present.measurand)}, where it is worst. Most of it: ${named}. With everything at its limit ${difference(present.worstCase)}; ${other}.`;
+  const limit = beyondWorst(t)
+    ? `That is more than everything at its limit, ${difference(present.worstCase)}, because the budget takes the sum for normal; drawn at random, 95\u202f% are off by ${drawnInterval(t, w)}. ${other.charAt(0).toUpperCase()}${other.slice(1)}.`
+    : `With everything at its limit ${difference(present.worstCase)}; ${other}.`;
+  return prose`That is at ${measurand(present.measurand)}, where it is worst. Most of it: ${named}. ${limit}`;
 }
 
 /** What may be off, as far as the reader may change it here. */
@@ -117,19 +121,21 @@ export default page({
   place: 6,
   short: 'Uncertainty',
   question: 'How far off can a reading be?',
-  content(e) {
+  takesDraws: true,
+  content(e, _record, drawn) {
     const t = told(e);
+    const witness = drawn ?? witnessOf(e);
     const over = uncertaintyOver(e);
     return {
       answer: answer(t),
-      also: also(t),
+      also: also(t, witness),
       sections: [
         inputs(t),
         budgetCurve(t, over.present),
         budgetTable(t, e.uncertainty.present),
         ...calibrated(t, over),
         calibrationChoices(t, calibrationsOf(e)),
-        secondWitness(t, witnessOf(e)),
+        ...secondWitness(t, witness),
         misleads(t),
         { body: [b.caution(cautionSentences(e))] },
       ],

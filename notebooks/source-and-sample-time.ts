@@ -19,6 +19,7 @@ import {
   strong,
 } from '../src/page/blocks.ts';
 import { page } from '../src/page/page.ts';
+import { dividerPairSections } from '../src/page/sections/dividerPairs.ts';
 import { pinCapacitor } from '../src/page/sections/pinCapacitor.ts';
 import { firstConversion, pinDraws } from '../src/page/sections/pinDraws.ts';
 import { rulesOfThumb } from '../src/page/sections/rulesOfThumb.ts';
@@ -111,6 +112,7 @@ export default page({
         pinCapacitor(t, pin),
         firstConversion(t, times, pin),
         pinDraws(t, pin),
+        ...dividerPairSections(t),
         ...rulesOfThumb(t, times),
         ...(scan ? [scanCrosstalk(scan)] : []),
         misleads(e),

@@ -23,6 +23,7 @@ import { leverageCurve, wayNames, waysBudgets, waysTable } from '../src/page/sec
 import { assumedWords, cautionSentences, sourceSentence } from '../src/page/sections/sentences.ts';
 import { rippleSection, sagSection, supplyMeasured } from '../src/page/sections/supplyMeasured.ts';
 import { type Told, told } from '../src/page/sections/told.ts';
+import { sourceLoad } from '../src/worksheet/phasesOf.ts';
 import { referenceOf, type WorksheetReference } from '../src/worksheet/referenceOf.ts';
 
 const volts = (value: number): string => formatQuantity({ value, unit: 'V' });
@@ -31,7 +32,7 @@ function answer({ e, difference }: Told, { ways }: WorksheetReference): Prose {
   const present = ways.find((w) => w.present)!;
   const wanted = e.worksheet.inputs.requirement.uncertainty?.value;
   if (present.is === 'ratiometric') {
-    return prose`${met('')}${strong('The reference cancels:')} the divider and the converter share it, and the reading does not move with it.`;
+    return prose`${met('')}${strong('The reference cancels:')} the ${sourceLoad(e.worksheet.inputs).name} and the converter share it, and the reading does not move with it.`;
   }
   if (present.beyond !== undefined) {
     return prose`${missed('')}${strong('The reference is too low:')} the pin goes to ${volts(present.beyond)}, full scale is ${volts(present.reference)}.`;
@@ -88,7 +89,7 @@ function measuredAgainst({ e }: Told): Section {
     body: [
       paragraph(sourceSentence(e)),
       paragraph(
-        prose`The converter compares with ${from} of ${full}, ${formatQuantity({ value: e.quantizing.codeBinWidth, unit: 'V' })} a code of ${String(bits)} bits. The wiring is ${emphasis(conditioning.wiring)}${conditioning.wiring === 'ratiometric' ? ': the same voltage feeds the divider' : ''}.${spread} What may be off besides is on ${toPage('reading-uncertainty', 'uncertainty')}.`,
+        prose`The converter compares with ${from} of ${full}, ${formatQuantity({ value: e.quantizing.codeBinWidth, unit: 'V' })} a code of ${String(bits)} bits. The wiring is ${emphasis(conditioning.wiring)}${conditioning.wiring === 'ratiometric' ? `: the same voltage feeds the ${sourceLoad(e.worksheet.inputs).name}` : ''}.${spread} What may be off besides is on ${toPage('reading-uncertainty', 'uncertainty')}.`,
       ),
     ],
   };

@@ -1,7 +1,7 @@
 /**
  * Which oversampling ratio does this temperature reading need?
  *
- * The slope of sensor and divider turns a code into degrees; the exact error of the averaged result then tells which ratio and
+ * The slope of sensor and divider turns a code into the measurand; the exact error of the averaged result then tells which ratio and
  * shift meet what is wanted, and which of them costs least. The half-bit rule stands beside it.
  */
 import { formatDeciding, formatQuantity } from '../src/numbers/format.ts';
@@ -32,6 +32,7 @@ import {
 import { settingChanges, settingsTable, settingWords } from '../src/page/sections/settingsTable.ts';
 import { staircase } from '../src/page/sections/staircase.ts';
 import { number, type Told, told } from '../src/page/sections/told.ts';
+import { sourceLoad } from '../src/worksheet/phasesOf.ts';
 import { settingsOf, type WorksheetSettings } from '../src/worksheet/settingsOf.ts';
 
 function answer({ e, difference }: Told, settings: WorksheetSettings): Prose {
@@ -82,6 +83,7 @@ function cost({ e, charge, time }: Told, { rows, chosen, recommended }: Workshee
   const running =
     inputs.sampling.core === 'running' ||
     (inputs.sampling.core === undefined && e.averaging.by === 'software');
+  const drawn = e.channel.largestExcitationCurrent;
   const core = running ? 'converter.currents.coreRunning' : 'converter.currents.coreAsleep';
   return {
     claim: `One conversion takes ${time(one.time)} and ${charge(one.charge)}: the battery ${best.charge < asleep / 20 ? 'hardly notices' : 'notices'}.`,
@@ -110,7 +112,7 @@ function cost({ e, charge, time }: Told, { rows, chosen, recommended }: Workshee
         result: charge(one.charge),
         steps: [
           { formula: 'Q = I_conv R t + (I_core + I_div) t_burst' },
-          prose`with ${symbol('t')} = ${time(one.time)}; the divider counts where it is switched on for the burst, ${formatQuantity({ value: e.channel.largestExcitationCurrent, unit: 'A' })} at most.`,
+          prose`with ${symbol('t')} = ${time(one.time)}${drawn > 0 ? `; the ${sourceLoad(e.worksheet.inputs).name} counts where it is switched on for the burst, ${formatQuantity({ value: drawn, unit: 'A' })} at most` : ''}.`,
         ],
       }),
       paragraph(prose`Counts the conversions alone; wake-up, start-up and arithmetic come on top.`),
@@ -162,7 +164,7 @@ export default page({
       body: [paragraph(sourceSentence(e)), paragraph(wantedSentence(e))],
     };
     return {
-      question: `Which oversampling ratio does this ${t.name} reading need?`,
+      question: `Which oversampling ratio does this ${t.name === 'measurand' ? '' : `${t.name} `}reading need?`,
       answer: answer(t, settings),
       also: also(t, settings),
       sections: [

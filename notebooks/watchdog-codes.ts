@@ -24,7 +24,7 @@ import { cautionSentences, missedSentence, watchdogCaution } from '../src/page/s
 import { type Told, told } from '../src/page/sections/told.ts';
 import { watchdogLimits, watchdogRegisters } from '../src/page/sections/watchdogLimits.ts';
 import { watchdogTable } from '../src/page/sections/watchdogTable.ts';
-import { limitWords, placeWords } from '../src/page/sections/watchdogWords.ts';
+import { limitWords, looseWords, placeWords } from '../src/page/sections/watchdogWords.ts';
 import { watchdogZone } from '../src/page/sections/watchdogZone.ts';
 import { falseTripsOf } from '../src/worksheet/falseTripsOf.ts';
 import { faultCodesOf } from '../src/worksheet/faultCodesOf.ts';
@@ -46,8 +46,8 @@ function answer({ e, measurand }: Told, watchdog: Watchdog | undefined): Prose {
     : prose`${met('')}${strong(`Write ${codes}:`)} no converter then trips but ${limits}.`;
 }
 
-/** What sensor, divider and leakage add, and the limit that makes the guarantee hold with them. */
-function sensorWords({ thresholds, intent }: Watchdog, difference: Told['difference']): Prose {
+/** What sensor, divider, amplifier and leakage add, and the limit that makes the guarantee hold with them. */
+function sensorWords({ e, difference }: Told, { thresholds, intent }: Watchdog): Prose {
   const loose = thresholds.filter((t) => t.sensorTolerance > 0);
   if (loose.length === 0) return [];
   const most = Math.max(...loose.map((t) => t.sensorTolerance));
@@ -71,10 +71,11 @@ function sensorWords({ thresholds, intent }: Watchdog, difference: Told['differe
           prose` ${action('Move the limit further by that, in the worksheet', Object.fromEntries(changes))}`,
         )
       : '';
-  return prose` Sensor, divider and leakage of the pin may move this by up to ${difference(most)} either way; the codes do not count them.${take}`;
+  return prose` ${looseWords(e)} may move this by up to ${difference(most)} either way; the codes do not count them.${take}`;
 }
 
-function also({ e, difference }: Told, watchdog: Watchdog | undefined): Prose {
+function also(t: Told, watchdog: Watchdog | undefined): Prose {
+  const { e, difference } = t;
   if (watchdog === undefined || watchdog.refused !== undefined) return missedSentence(e);
   const places = watchdog.thresholds.map(({ startsAt, tripsAt }) => {
     const [first, half] = [placeWords(e, startsAt), placeWords(e, tripsAt)];
@@ -86,7 +87,7 @@ function also({ e, difference }: Told, watchdog: Watchdog | undefined): Prose {
     Math.abs(settlingErrorLsb) > 1
       ? prose` ${missed('The pin is not settled:')} readings are up to ${difference(Math.abs(off))} ${off < 0 ? 'low' : 'high'}, and every trip point moves with them.`
       : '';
-  return prose`${places.join(' ')}${swap}${sensorWords(watchdog, difference)}${unsettled} ${missedSentence(e)}`;
+  return prose`${places.join(' ')}${swap}${sensorWords(t, watchdog)}${unsettled} ${missedSentence(e)}`;
 }
 
 /** What follows from each threshold. */
@@ -102,7 +103,8 @@ function thresholdSections(t: Told, watchdog: Watchdog): Section[] {
   ];
 }
 
-function misleads({ e }: Told, watchdog: Watchdog | undefined): Section {
+function misleads(t: Told, watchdog: Watchdog | undefined): Section {
+  const { e } = t;
   const { stage } = e.worksheet.profile.comparator;
   const { independentLsb } = e.noise;
   const hum = e.worksheet.inputs.conditioning.interference;
@@ -128,7 +130,7 @@ function misleads({ e }: Told, watchdog: Watchdog | undefined): Section {
     ...(watchdog && {
       margin: [
         paragraph(
-          prose`Sensor, divider and leakage of the pin are shown beside the zone, as far as the worksheet gives their spread; the codes do not count them.`,
+          prose`${looseWords(t.e)} are shown beside the zone, as far as the worksheet gives their spread; the codes do not count them.`,
         ),
       ],
     }),

@@ -33,6 +33,7 @@ export { table } from './chain/source/table.ts';
 // conditioning
 export { type SensorDivider, sensorDivider } from './chain/conditioning/sensorDivider.ts';
 export { bestDividerResistor } from './chain/conditioning/bestDividerResistor.ts';
+export { type DividerPair, type DividerPairs, dividerPairs } from './chain/conditioning/dividerPairs.ts';
 export { amplifier } from './chain/conditioning/amplifier.ts';
 export { ditherResistor, ditherSpan } from './chain/conditioning/ditherSource.ts';
 
@@ -114,6 +115,7 @@ export { propagateUncertainty, sensitivities } from './budget/propagation.ts';
 export { secondOrderUncertainty } from './budget/secondOrder.ts';
 export { monteCarlo, monteCarloRun } from './budget/monteCarlo.ts';
 export { numericalTolerance } from './budget/coverageInterval.ts';
+export { validation } from './budget/validation.ts';
 export { correlationOfMeans, meanOfObservations } from './budget/observations.ts';
 export { calibratedValue, calibration } from './budget/calibration.ts';
 export { requirementSensitivities } from './budget/sensitivity.ts';

@@ -5,6 +5,7 @@
  * reading, the average current, the life, and what each doubling of the averaging costs.
  */
 import { between, named, notNegative, or, positive, type Rule, refusal, whole } from '../numbers/guard.ts';
+import { year } from '../numbers/units.ts';
 
 /** A part of a reading during which the current is about the same. */
 export interface Phase {
@@ -56,9 +57,6 @@ export interface RatioCost {
   /** Charge of a reading over that at half the ratio; 'none' for the first, and where that is 0. */
   readonly chargeFactor: number | 'none';
 }
-
-/** A year of 8760 h, s. */
-export const year = 8760 * 3600;
 
 const phaseShape = {
   name: { allowed: 'a text', keeps: (v): v is string => typeof v === 'string' } as Rule<string>,

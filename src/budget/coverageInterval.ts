@@ -16,12 +16,35 @@ export interface CoverageInterval {
 /** Draws that an interval reaches over: pM, rounded where it is not whole. */
 const span = (count: number, coverage: number): number => Math.floor(coverage * count + 0.5);
 
+/** The ranks, from 0, of the ends of the interval with as many draws below as above. @see [JCGM101] 7.7.2 */
+export function symmetricRanks(count: number, coverage: number): CoverageInterval {
+  const q = span(count, coverage);
+  // The standard counts draws from 1.
+  const low = Math.floor((count - q + 1) / 2) - 1;
+  return { low, high: low + q };
+}
+
 /** The interval with as many draws below as above. @see [JCGM101] 7.7.2 */
 export function symmetricInterval(sorted: Float64Array, coverage: number): CoverageInterval {
-  const q = span(sorted.length, coverage);
-  // The standard counts draws from 1.
-  const r = Math.floor((sorted.length - q + 1) / 2) - 1;
-  return { low: sorted[r]!, high: sorted[r + q]! };
+  const { low, high } = symmetricRanks(sorted.length, coverage);
+  return { low: sorted[low]!, high: sorted[high]! };
+}
+
+/**
+ * Standard deviation of the ends of that interval: the number of draws below an end is binomial, so the end lies one standard
+ * deviation √(Mp(1 − p)) of ranks to either side; `valueOfRank` gives the draw of a rank.
+ */
+export function endScatter(
+  count: number,
+  coverage: number,
+  valueOfRank: (rank: number) => number,
+): CoverageInterval {
+  const beyond = (1 - coverage) / 2;
+  const ranks = Math.max(1, Math.round(Math.sqrt(count * beyond * (1 - beyond))));
+  const ends = symmetricRanks(count, coverage);
+  const about = (rank: number): number =>
+    (valueOfRank(Math.min(rank + ranks, count - 1)) - valueOfRank(Math.max(rank - ranks, 0))) / 2;
+  return { low: about(ends.low), high: about(ends.high) };
 }
 
 /** The shortest of all intervals over as many draws, the first of equals. @see [JCGM101] 7.7.3 */

@@ -41,8 +41,8 @@ export async function allPages(): Promise<Page[]> {
   return pages.sort((a, b) => a.place - b.place || a.name.localeCompare(b.name));
 }
 
-/** What starts a page; the script of one that takes a record also reads it, when it runs as a worker. */
-function entryOf({ name, takesRecord }: Page): string {
+/** What starts a page; the script of one that takes a record or many draws also reads or makes them, when it runs as a worker. */
+function entryOf({ name, takesRecord, takesDraws }: Page): string {
   const start = `start({ name: ${JSON.stringify(name)}, ...script }`;
   return [
     "import './src/numbers/compound.ts';",
@@ -55,7 +55,14 @@ function entryOf({ name, takesRecord }: Page): string {
           "if (typeof document === 'undefined') serveRecords();",
           `else ${start}, (...of) => new Records(...of));`,
         ]
-      : [`${start});`]),
+      : takesDraws
+        ? [
+            "import { Draws } from './src/page/live/draws.ts';",
+            "import { serveDraws } from './src/page/live/drawWorker.ts';",
+            "if (typeof document === 'undefined') serveDraws();",
+            `else ${start}, undefined, (...of) => new Draws(...of));`,
+          ]
+        : [`${start});`]),
   ].join('\n');
 }
 

@@ -2,8 +2,10 @@
  * Constants: every figure that goes into the firmware besides the conversion itself, free of register names, each with the formula or
  * the input that it comes from.
  */
+
 import { addedBeforeShift } from '../chain/averaging/result.ts';
 import { asciiQuantity } from '../numbers/format.ts';
+import { unitText } from '../numbers/units.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
 import { faultCodesOf } from '../worksheet/faultCodesOf.ts';
 import { triggerOf } from '../worksheet/triggerOf.ts';
@@ -194,11 +196,7 @@ function delays(e: Evaluation): ConstantGroup {
       ...(excitation?.switched
         ? delay('EXCITATION_SETTLE', excitation.settle?.value ?? 0, 'from switching the sensor on')
         : []),
-      ...delay(
-        'FIRST_CONVERSION',
-        averaging.latency - averaging.burstTime,
-        'all switched on at once; the longest of the above',
-      ),
+      ...delay('FIRST_CONVERSION', averaging.startTime, 'all switched on at once; the longest of the above'),
       ...delay('CONVERSION', sampling.conversionTime, 'sample time and conversion'),
       ...delay('BURST', averaging.burstTime, 'from the first conversion to the result'),
       ...delay('READING', averaging.latency, 'from switching on to the result'),
@@ -310,12 +308,12 @@ function value(e: Evaluation, c: IntegerConversion): ConstantGroup {
   const { units } = e;
   const step = unitName(-6, units.difference);
   return {
-    title: `The value: ${units.measurand} * ${c.scale}, rounded`,
+    title: `The value: ${unitText(units.measurand)} * ${c.scale}, rounded`,
     constants: [
       {
         name: 'SCALE',
         value: c.scale,
-        formula: `steps per ${units.measurand}: one step is no more than the error wanted`,
+        formula: `steps per ${unitText(units.measurand)}: one step is no more than the error wanted`,
       },
       { name: 'LOWEST_CODE', value: c.lowestCode, formula: 'lowest code that is converted' },
       { name: 'HIGHEST_CODE', value: c.highestCode, formula: 'highest code that is converted' },

@@ -7,9 +7,17 @@ import { type Width, widths } from './form.ts';
 import { type IntegerConversion, integerConversion } from './integerConversion.ts';
 
 /** Sensors whose code is a straight line of the measurand: every code may be converted. */
-const straight: readonly string[] = ['linear', 'die', 'divider'];
+const straight: readonly string[] = [
+  'linear',
+  'die',
+  'divider',
+  'shunt',
+  'currentLoop',
+  'potentiometer',
+  'bridge',
+];
 
-/** How far a bent curve is converted beyond each end of the range: a share of its span, and K at most. */
+/** How far a bent curve is converted beyond each end of the range: a share of its span, and of temperatures K at most. */
 const beyond = { share: 0.5, most: 10 } as const;
 
 /** Share of the narrowest result code, and of the resolution, that the conversion may be off where the worksheet does not say. */
@@ -29,7 +37,12 @@ export function convertedCodes(e: Evaluation): { readonly lowest: number; readon
   const { channel, sensor, reading, units } = e;
   const line = straight.includes(e.worksheet.inputs.sensor.kind);
   const { low, high } = channel.range;
-  const more = line ? Number.POSITIVE_INFINITY : Math.min(beyond.share * (high - low), beyond.most);
+  const more = line
+    ? Number.POSITIVE_INFINITY
+    : Math.min(
+        beyond.share * (high - low),
+        units.difference === 'K' ? beyond.most : Number.POSITIVE_INFINITY,
+      );
   const ends = [
     Math.max(low - more, sensor.validRange.low),
     Math.min(high + more, sensor.validRange.high),

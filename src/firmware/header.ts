@@ -1,7 +1,9 @@
 /**
  * Header: a worksheet as one C header that C99, C11 and C++ take without a warning. The same worksheet gives the same bytes.
  */
+
 import { asciiQuantity } from '../numbers/format.ts';
+import { unitText } from '../numbers/units.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
 import { formatVersion } from '../worksheet/schema/worksheet.ts';
 import { type Constant, constantsOf, fractionOfReference } from './constants.ts';
@@ -116,13 +118,17 @@ function assertions(
 
 /** What was proved of the conversion, for a comment. */
 function proofLines(e: Evaluation, c: IntegerConversion): string[] {
+  const { sensor } = e.worksheet.inputs;
   const unit = e.units.difference;
   const text = (value: number): string => asciiQuantity({ value: Number(value.toPrecision(3)), unit });
   const signs = c.form.signed ? 'signed' : 'unsigned';
   const { multiplier, addend, divisor } = fractionOfReference(e);
   const plus = addend < 0 ? `- ${-addend}` : `+ ${addend}`;
   return [
-    `Result code to ${e.units.measurand} * ${c.scale}, rounded: the measurand at pin voltage / reference = (${multiplier} * code ${plus})/${divisor}.`,
+    `Result code to ${unitText(e.units.measurand)} * ${c.scale}, rounded: the measurand at pin voltage / reference = (${multiplier} * code ${plus})/${divisor}.`,
+    ...(sensor.kind === 'thermocouple'
+      ? [`It holds for a cold junction at ${sensor.coldJunction.text}.`]
+      : []),
     ...formulaLines(c),
     `Proved over every code from ${c.lowestCode} to ${c.highestCode}: off by ${text(c.largestError)} at most (code ${c.largestErrorCode}), rounding included;`,
     `largest intermediate ${c.largestIntermediate}, in ${c.intermediates} bits ${signs}.`,
@@ -171,7 +177,9 @@ export function headerText({
       `/* ${commented(g.title)} */`,
       ...g.constants.map((constant) => definition(names, constant)),
       ...(g.title.startsWith('The value')
-        ? [`#define ${names.upper}_UNIT "${e.units.measurand}" /* value / SCALE is in this unit */`]
+        ? [
+            `#define ${names.upper}_UNIT "${commented(unitText(e.units.measurand))}" /* value / SCALE is in this unit */`,
+          ]
         : []),
       ...(g.remarks.length > 0 ? comment(g.remarks) : []),
       '',

@@ -1,6 +1,7 @@
 /**
  * Names and literals of C: prefixes, numbers with their suffixes, comments that nothing can break out of.
  */
+import { unitText } from '../numbers/units.ts';
 
 /** Longest prefix. */
 const longest = 40;
@@ -81,10 +82,27 @@ export function signed(value: number): string {
 export const unsignedType = (bits: number): string => `uint${bits <= 16 ? 16 : bits <= 32 ? 32 : 64}_t`;
 export const signedType = (bits: number): string => `int${bits <= 16 ? 16 : bits <= 32 ? 32 : 64}_t`;
 
-/** A unit with a power of ten as it stands in a name: −3 and degC are MDEGC, −4 and V are 100UV. */
+/** Signs of a unit that no name may have, in words. */
+const inNames: Readonly<Record<string, string>> = {
+  '%': 'PERCENT',
+  '‰': 'PERMILLE',
+  '°': 'DEG',
+  µ: 'U',
+  μ: 'U',
+  Ω: 'OHM',
+  '/': '_PER_',
+  '²': '2',
+  '³': '3',
+};
+
+/** A unit with a power of ten as it stands in a name: −3 and degC are MDEGC, −4 and V are 100UV, −3 and {mg/m3} are MMG_PER_M3. */
 export function unitName(exponent: number, unit: string): string {
   const prefixes = ['', 'M', 'U', 'N', 'P', 'F'];
+  const name = [...unitText(unit)]
+    .map((sign) => inNames[sign] ?? sign.replace(/[^A-Za-z0-9]/, '_'))
+    .join('')
+    .toUpperCase();
   const third = Math.ceil(-exponent / 3);
   const rest = exponent + 3 * third;
-  return `${rest === 0 ? '' : 10 ** rest}${prefixes[third]}${unit.toUpperCase()}`;
+  return `${rest === 0 ? '' : 10 ** rest}${prefixes[third]}${name}`;
 }

@@ -1,6 +1,7 @@
 /**
  * Test vectors: codes and the values that the conversion must give, as CSV and as C.
  */
+import { unitText } from '../numbers/units.ts';
 import type { Evaluation } from '../worksheet/evaluate.ts';
 import { largestCodeOf } from './conversionOf.ts';
 import { codeType } from './conversionText.ts';
@@ -66,7 +67,7 @@ export function vectorsCsv(e: Evaluation, c: IntegerConversion): string {
       `${code},${value},${measurand === 'none' ? '' : Number(measurand.toPrecision(12))}`,
   );
   const head = provenance(e).map((line) => `# ${commented(line)}`);
-  return [...head, `code,value,measurand_${e.units.measurand}`, ...rows, ''].join('\n');
+  return [...head, `code,value,measurand_${unitText(e.units.measurand)}`, ...rows, ''].join('\n');
 }
 
 /** Test vectors as C, with a function that counts those that fail; to be included after the header. */

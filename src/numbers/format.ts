@@ -10,7 +10,7 @@
  */
 import { type Digits, digitsOf, placed, powerOfTen } from './decimal.ts';
 import { between, choice, named, or, type Rule, real, whole } from './guard.ts';
-import { prefixExponent, type Unit, unitOf, units } from './units.ts';
+import { ownUnit, prefixExponent, type Unit, unitOf, units } from './units.ts';
 
 const gap = '\u202f';
 const minus = '\u2212';
@@ -30,9 +30,10 @@ const times: readonly (readonly [string, number])[] = [
 const noise = 1e-13;
 
 const unitRule: Rule<string> = {
-  allowed: `${units.map((u) => u.symbol).join(', ')}, %, ppm or a compound of these such as V/K`,
+  allowed: `${units.map((u) => u.symbol).join(', ')}, %, ppm, a compound of these such as V/K, or a unit of your own as {bar}`,
   keeps: (v): v is string =>
-    typeof v === 'string' && (Object.hasOwn(shares, v) || (v.length <= 40 && splitUnit(v) !== undefined)),
+    typeof v === 'string' &&
+    (ownUnit(v) !== undefined || Object.hasOwn(shares, v) || (v.length <= 40 && splitUnit(v) !== undefined)),
 };
 const digitsRule = or(whole(1, 17), 3);
 
@@ -120,7 +121,7 @@ export function formatFixed(given: { value: number; decimals: number }): string 
  * or years are written so; others in h from 2 h, days from 2 days, years from 1 year. Ratios per something are written in % or ppm.
  *
  * @param value - in `unit`, finite
- * @param unit - a symbol as for `quantity`, a compound, or % or ppm for a ratio
+ * @param unit - a symbol as for `quantity`, a compound, % or ppm for a ratio, or a unit of your own as {bar}, which takes no prefix
  * @param digits - significant digits, 1 … 17, default 3
  * @returns text that `quantity` reads as the same number to those digits
  * @throws RangeError for an argument outside its range
@@ -132,6 +133,7 @@ export function formatFixed(given: { value: number; decimals: number }): string 
  * formatQuantity({ value: 60, unit: 's' }) // => '1\u202fmin'
  * formatQuantity({ value: 0, unit: 'V' }) // => '0\u202fV'
  * formatQuantity({ value: 0, unit: '%' }) // => '0\u202f%'
+ * formatQuantity({ value: 0.0125, unit: '{bar}' }) // => '0.0125\u202fbar'
  */
 export function formatQuantity(given: { value: number; unit: string; digits?: number }): string {
   const shape = { value: real(''), unit: unitRule, digits: digitsRule };
@@ -143,6 +145,8 @@ export function formatQuantity(given: { value: number; unit: string; digits?: nu
 function withUnit(value: number, unit: string, count: number): string {
   const d = rounded(value, count, false);
   if (Object.hasOwn(shares, unit)) return `${printed(d, shares[unit]!)}${gap}${unit}`;
+  const own = ownUnit(unit);
+  if (own !== undefined) return `${printed(d, 0)}${gap}${own}`;
   const { first, rest } = splitUnit(unit)!;
   if (first.symbol === '1') {
     if (rest === '') return printed(d, 0);
@@ -241,6 +245,8 @@ export function asciiQuantity(given: { value: number; unit: string }): string {
     return d.negative ? `-${text}` : text;
   };
   if (Object.hasOwn(shares, unit)) return `${plainText(shares[unit]!)} ${unit}`;
+  const own = ownUnit(unit);
+  if (own !== undefined) return `${plainText(0)} ${own}`;
   const { first, rest } = splitUnit(unit)!;
   if (first.symbol === '1') {
     if (rest === '') return plainText(0);

@@ -8,7 +8,7 @@
 import { type Decimal, leadingDecimal, nearestDouble, scaled } from './decimal.ts';
 import { named, type Rule } from './guard.ts';
 import { letterPower, markedValue } from './marking.ts';
-import { nearestSpelling, plain, type Unit, unitOf, units, writtenUnit } from './units.ts';
+import { nearestSpelling, ownUnit, plain, type Unit, unitOf, units, writtenUnit } from './units.ts';
 
 /** A text that is no quantity of the kind asked for. The message quotes the text and says what would do; it names no place. */
 export class QuantityError extends RangeError {
@@ -54,8 +54,10 @@ const textRule: Rule<string> = {
 };
 
 const unitRule: Rule<string> = {
-  allowed: `${units.map((u) => u.symbol).join(', ')} or a compound of these such as V/K`,
-  keeps: (v): v is string => typeof v === 'string' && (unitOf(v) !== undefined || isCompound(v)),
+  allowed: `${units.map((u) => u.symbol).join(', ')}, a compound of these such as V/K, or a unit of your own as {bar}`,
+  keeps: (v): v is string =>
+    typeof v === 'string' &&
+    (v.startsWith('{') ? ownUnit(v) !== undefined : unitOf(v) !== undefined || isCompound(v)),
 };
 
 /**
@@ -80,7 +82,8 @@ export const needsCompound = (text: string): boolean => isCompound(text.replace(
  *
  * @param text - the text, at most 100 characters
  * @param unit - symbol of the unit wanted: V, A, ohm, F, H, s, Hz, K (a temperature difference), degC (a temperature), C (charge),
- *   W, J, m, LSB, bit, cycle, 1 (a ratio), or a compound of these such as V/K or 1/year
+ *   W, J, m, LSB, bit, cycle, 1 (a ratio), or a compound of these such as V/K or 1/year; or a unit of your own in braces, as {bar},
+ *   which the text then has exactly so, without prefix
  * @returns value in that unit, finite; spread where the text has one
  * @throws QuantityError if the text is no such quantity, saying what would do; RangeError if `unit` is not known; Error if a
  *   compound unit is met and compound.ts was not imported
@@ -90,6 +93,7 @@ export const needsCompound = (text: string): boolean => isCompound(text.replace(
  * quantity({ text: '100 nF', unit: 'F' }) // => { value: 1e-7 }
  * quantity({ text: '4k7 ± 1 %', unit: 'ohm' }) // => { value: 4700, spread: { relative: 0.01 } }
  * quantity({ text: '25 °C ± 0.5 K', unit: 'degC' }) // => { value: 25, spread: { absolute: 0.5 } }
+ * quantity({ text: '6 bar', unit: '{bar}' }) // => { value: 6 }
  */
 export function quantity(given: { text: string; unit: string }): Quantity {
   const { text, unit } = named('quantity', { text: textRule, unit: unitRule }, given);
@@ -98,8 +102,11 @@ export function quantity(given: { text: string; unit: string }): Quantity {
   const head = parts[0]!.trim();
   const value = numberIn(head, unit);
   if (parts.length === 1) return { value };
-  return { value, spread: spreadIn(parts[1]!.trim(), unit, unit === '1' && /[%m]$/.test(head)) };
+  return { value, spread: spreadIn(parts[1]!.trim(), unit, isShare(unit) && /[%m]$/.test(head)) };
 }
+
+/** Whether values in a unit may themselves be written in % or ppm. */
+const isShare = (unit: string): boolean => unit === '1' || unit === '{%}';
 
 /**
  * The spread that a text of its own means, for a quantity in a unit.
@@ -157,6 +164,12 @@ function numberIn(text: string, unit: string): number {
   refuseBrokenNumber(text, written);
   if (written === '' && unit !== '1') {
     throw new QuantityError(`${quoted(text)} has no unit; write ${offers(text, unit)}`);
+  }
+  const own = ownUnit(unit);
+  if (own !== undefined) {
+    if (written !== plain(own))
+      throw new QuantityError(`${quoted(text)} is not in ${own}; write it in ${own}`);
+    return finite(nearestDouble(lead.decimal), lead.decimal, text);
   }
   if (isCompound(written) || isCompound(unit)) {
     if (compoundReader === undefined) {
@@ -234,6 +247,6 @@ const quoted = (text: string): string => JSON.stringify(text.length > 40 ? `${te
 
 /** What to write for a number in a unit: `1 s, 1 min or 1 h`. */
 function offers(number: string, unit: string): string {
-  const list = (unitOf(unit)?.offers ?? [unit]).map((u) => `${number} ${u}`);
+  const list = (unitOf(unit)?.offers ?? [ownUnit(unit) ?? unit]).map((u) => `${number} ${u}`);
   return list.length < 2 ? list[0]! : `${list.slice(0, -1).join(', ')} or ${list.at(-1)}`;
 }

@@ -46,6 +46,9 @@ export const prefixExponent: Readonly<Record<string, number>> = {
   G: 9,
 };
 
+/** A year of 8760 h, s. */
+export const year = 8760 * 3600;
+
 /** The units, by what they measure. A year is 8760 h. */
 export const units: readonly Unit[] = [
   {
@@ -100,7 +103,7 @@ export const units: readonly Unit[] = [
       { as: 'min minute minutes', factor: 60 },
       { as: 'h hour hours', factor: 3600 },
       { as: 'day days', factor: 86_400 },
-      { as: 'year years', factor: 31_536_000 },
+      { as: 'year years', factor: year },
     ],
   },
   {
@@ -238,6 +241,23 @@ export const plain = (text: string): string =>
     .replace(/[\u03a9\u2126]/g, 'ohm')
     .replace(/\u2103|°C/g, 'degC')
     .replace(/\u2212/g, '-');
+
+/**
+ * What a unit of somebody's own may look like: a letter or one of µ Ω ° % ‰ first, then up to eleven more, digits and / ^ · _ - among
+ * them, as bar, %RH, mg/m3.
+ */
+export const ownUnitPattern = '^[A-Za-zµμΩ°%‰][A-Za-z0-9µμΩ°%‰²³/^·_-]{0,11}$';
+
+const own = new RegExp(ownUnitPattern);
+
+/** The text of a unit that is asked for as somebody's own, {bar} as bar; undefined where it is none. */
+export function ownUnit(symbol: string): string | undefined {
+  const text = /^\{(.*)\}$/.exec(symbol)?.[1];
+  return text !== undefined && own.test(text) ? text : undefined;
+}
+
+/** A unit as text for people and machines: a unit of somebody's own without its braces. */
+export const unitText = (symbol: string): string => ownUnit(symbol) ?? symbol;
 
 /** The unit of a symbol, as asked for; undefined for none. */
 export const unitOf = (symbol: string): Unit | undefined => units.find((u) => u.symbol === symbol);

@@ -25,6 +25,13 @@ export interface FileChoice {
   readonly words: string;
 }
 
+/** Many draws that the reader may ask for, where a page at work can make them, in place of the few it shows. */
+export interface DrawChoice {
+  readonly type: 'draw';
+  readonly many: number;
+  readonly few: number;
+}
+
 /** A run of text with a role. */
 export interface Run {
   readonly type: 'strong' | 'emphasis' | 'symbol' | 'missed' | 'met';
@@ -56,7 +63,16 @@ export interface OnScreen {
   readonly text: Prose;
 }
 
-export type Inline = string | Entry | Action | FileChoice | Run | PageLink | OnScreen | ReviewSpot;
+export type Inline =
+  | string
+  | Entry
+  | Action
+  | FileChoice
+  | DrawChoice
+  | Run
+  | PageLink
+  | OnScreen
+  | ReviewSpot;
 export type Prose = readonly Inline[];
 
 /** Prose from a template; numbers are not formatted here, pass text. */
@@ -90,6 +106,9 @@ export const action = (words: string, changes: Readonly<Record<string, string>>)
 
 /** Words that ask for a file when chosen. */
 export const fileChoice = (words: string): FileChoice => ({ type: 'file', words });
+
+/** Many draws to ask for, in place of few. */
+export const drawChoice = (many: number, few: number): DrawChoice => ({ type: 'draw', many, few });
 
 /** Words for the screen alone. */
 export const onScreen = (text: Prose): OnScreen => ({ type: 'screen', text });

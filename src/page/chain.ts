@@ -11,8 +11,14 @@ export interface Stage {
     | 'platinum'
     | 'voltage'
     | 'battery'
+    | 'current'
+    | 'potentiometer'
+    | 'bridge'
+    | 'resistive sensor'
+    | 'sensor'
     | 'divider'
     | 'battery divider'
+    | 'amplifier'
     | 'wire'
     | 'sampling'
     | 'quantizing'
@@ -39,6 +45,12 @@ const drawings = {
   linear: 'voltage',
   die: 'voltage',
   divider: 'battery',
+  thermocouple: 'voltage',
+  shunt: 'current',
+  currentLoop: 'current',
+  potentiometer: 'potentiometer',
+  bridge: 'bridge',
+  table: 'sensor',
 } as const;
 
 const sourceNames = {
@@ -47,13 +59,35 @@ const sourceNames = {
   linear: 'linear sensor',
   die: 'sensor on the chip',
   divider: 'battery',
+  thermocouple: 'thermocouple',
+  shunt: 'shunt',
+  currentLoop: 'current loop',
+  potentiometer: 'potentiometer',
+  bridge: 'bridge',
+  table: 'sensor by table',
 } as const;
+
+/** The electrical side of a range in print, with the unit said once. */
+function electricalWords({ sensor, channel: { range }, worksheet }: Evaluation): string {
+  const [low, high] = [sensor.toElectrical(range.low), sensor.toElectrical(range.high)];
+  if (sensor.electrical !== 'ratio') {
+    return between(low, high, sensor.electrical === 'resistance' ? 'ohm' : 'V');
+  }
+  if (worksheet.inputs.sensor.kind === 'bridge') return between(low, high, 'V/V');
+  return `${formatNumber({ value: low, digits: 3 })}…${formatNumber({ value: high, digits: 3 })}`;
+}
 
 /** Two figures with the unit said once: `12.2…5.76 kΩ`. */
 function between(a: number, b: number, unit: string): string {
   const [first, second] = [formatQuantity({ value: a, unit }), formatQuantity({ value: b, unit })];
-  const [n1, u1] = first.split('\u202f');
-  const [n2, u2] = second.split('\u202f');
+  // Nothing is nothing in any unit.
+  if (a === 0) return `0…${second}`;
+  const parts = (text: string): [string, string] => {
+    const gap = text.lastIndexOf('\u202f');
+    return [text.slice(0, gap), text.slice(gap + 1)];
+  };
+  const [n1, u1] = parts(first);
+  const [n2, u2] = parts(second);
   return u1 === u2 ? `${n1}…${n2}\u202f${u2}` : `${first}…${second}`;
 }
 
@@ -68,14 +102,14 @@ export function chainOf(e: Evaluation): Stage[] {
     e.requirements.some((r) => names.includes(r.name) && !r.met);
   const required = (name: RequirementName) => e.requirements.find((r) => r.name === name);
 
-  const electrical = sensor.electrical === 'resistance' ? 'ohm' : 'V';
   const source: Stage = {
-    drawing: drawings[inputs.sensor.kind],
+    drawing:
+      inputs.sensor.kind === 'table' && sensor.electrical === 'resistance'
+        ? 'resistive sensor'
+        : drawings[inputs.sensor.kind],
     name: 'source',
     figure:
-      inputs.sensor.kind === 'divider'
-        ? prose`${between(low, high, 'V')}`
-        : prose`${between(sensor.toElectrical(low), sensor.toElectrical(high), electrical)}`,
+      inputs.sensor.kind === 'divider' ? prose`${between(low, high, 'V')}` : prose`${electricalWords(e)}`,
     note:
       inputs.sensor.kind === 'divider'
         ? prose`battery`
@@ -83,8 +117,19 @@ export function chainOf(e: Evaluation): Stage[] {
   };
   const conditioning: Stage = {
     drawing:
-      inputs.sensor.kind === 'divider' ? 'battery divider' : inputs.conditioning.divider ? 'divider' : 'wire',
-    name: inputs.conditioning.divider || inputs.sensor.kind === 'divider' ? 'divider' : 'conditioning',
+      inputs.sensor.kind === 'divider'
+        ? 'battery divider'
+        : inputs.conditioning.divider
+          ? 'divider'
+          : inputs.conditioning.amplifier
+            ? 'amplifier'
+            : 'wire',
+    name:
+      inputs.conditioning.divider || inputs.sensor.kind === 'divider'
+        ? 'divider'
+        : inputs.conditioning.amplifier
+          ? 'amplifier'
+          : 'conditioning',
     figure: prose`${formatNumber({ value: channel.fraction(low), digits: 3 })}…${formatNumber({ value: channel.fraction(high), digits: 3 })}`,
     note: prose`of the reference, ${inputs.conditioning.wiring}`,
   };

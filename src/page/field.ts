@@ -1,13 +1,12 @@
 /** Fields: an input of the worksheet as it stands on a page, and the allowed value next to it. */
 import { formatNumber, formatQuantity } from '../numbers/format.ts';
 import { nearest, shown } from '../numbers/guard.ts';
-import { unitsOf } from '../worksheet/amount.ts';
+import { measurandUnitsOf, unitsOf } from '../worksheet/amount.ts';
 import type { Worksheet } from '../worksheet/read.ts';
 import { isSubject, nearestSubject, reviewOn, reviewText, subjectLabel } from '../worksheet/review.ts';
-import type { Field as SchemaField, Unit } from '../worksheet/schema/field.ts';
+import type { Quantity, Field as SchemaField, Unit } from '../worksheet/schema/field.ts';
 import { fieldAt, pathsOf } from '../worksheet/schema/lookup.ts';
 import { worksheetSchema } from '../worksheet/schema/worksheet.ts';
-import { measurandUnits } from '../worksheet/sensors.ts';
 import { allowedTexts, stepped } from '../worksheet/steps.ts';
 import type { Field } from './desk.ts';
 
@@ -44,6 +43,8 @@ export const notGiven = 'not given';
 const openParts: readonly string[] = [
   'noise',
   'record',
+  'sensor.allowedCurrent',
+  'sensor.series',
   'conditions',
   'calibration.standard',
   'calibration.drift',
@@ -94,9 +95,9 @@ function standing(worksheet: Worksheet, path: string): { value: unknown; own: bo
 const isWritten = (value: unknown): value is Written =>
   typeof value === 'object' && value !== null && 'from' in value;
 
-/** The unit that a quantity field is shown in. */
-const unitFor = (worksheet: Worksheet, unit: Unit): string =>
-  unitsOf(unit, [measurandUnits[worksheet.inputs.sensor.kind]])[0]!;
+/** The unit that a quantity field is shown in: that of its value where it has one. */
+const unitFor = (worksheet: Worksheet, unit: Unit, value?: unknown): string =>
+  (value as Quantity | undefined)?.unit ?? unitsOf(unit, [measurandUnitsOf(worksheet.inputs.sensor)])[0]!;
 
 /** A quantity as a reader expects it: a part of something in % or ppm, a battery's charge in mAh or Ah. */
 function quantityText(value: number, unit: string, count = digits): string {
@@ -116,7 +117,7 @@ function shownText(worksheet: Worksheet, path: string, field: SchemaField, value
   if (field.is === 'quantity') {
     // A kelvin that is no difference of readings stays one.
     if (field.unit === 'K') return `${formatNumber({ value: (value as Written).value, digits })}\u202fK`;
-    return quantityText((value as Written).value, unitFor(worksheet, field.unit));
+    return quantityText((value as Written).value, unitFor(worksheet, field.unit, value));
   }
   if (field.is === 'count') {
     const number = formatNumber({ value: (value as Written).value, digits });
@@ -129,7 +130,7 @@ function shownText(worksheet: Worksheet, path: string, field: SchemaField, value
 
 function allowedWords(worksheet: Worksheet, path: string, field: SchemaField): string {
   if (field.is === 'quantity') {
-    const unit = unitFor(worksheet, field.unit);
+    const unit = unitFor(worksheet, field.unit, standing(worksheet, path).value);
     const shown = (value: number): string => quantityText(value, unit, 3);
     return `${shown(field.low)} to ${shown(field.high)}`;
   }

@@ -4,6 +4,14 @@
 import type { BurstCharge } from '../budget/charge.ts';
 import type { Demands } from './requirements.ts';
 
+/** The times of a scan in which other channels take their turns, s, for a ratio. */
+export interface ScanCycle {
+  /** From the start of one scan until the next may start. */
+  readonly cycle: (ratio: number) => number;
+  /** From the start of the scan until this channel has its result. */
+  readonly result: (ratio: number) => number;
+}
+
 /** What the settings have in common. Only `ratios` and `largestShift` are searched. */
 export interface Plan {
   readonly bits: number;
@@ -24,6 +32,8 @@ export interface Plan {
   readonly startTime: number;
   readonly conversionTime: number;
   readonly interval: number;
+  /** Absent where the converter serves this channel alone. */
+  readonly scan?: ScanCycle;
   readonly converterCurrent: number;
   readonly coreCurrent: number;
   /** Of what else is on for the burst: a switched divider, the internal reference. */

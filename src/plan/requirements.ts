@@ -54,7 +54,7 @@ export interface Demands {
   readonly resolution?: number;
   /** Widest step of the result, in the measurand's unit. */
   readonly step?: number;
-  /** Settling error of the burst, LSB of the result. */
+  /** Settling error of the burst, in `settlingUnit`. */
   readonly settlingLsb: number;
   /** Time from one reading to the next, s. */
   readonly period: number;
@@ -70,17 +70,23 @@ export interface Demands {
 export interface Worth {
   readonly rms: number;
   readonly step: number;
-  /** |mean settling error|, LSB of the result. */
+  /** |mean settling error|, in `settlingUnit`. */
   readonly settlingLsb: number;
   readonly largestCode: number;
   readonly registerBits: number;
-  /** Time of the burst, s. */
+  /** Until the next reading may start, s: the burst, and the turns of other channels. */
   readonly time: number;
   /** From the start of a reading to its result, s. */
   readonly latency: number;
   /** Life of the battery, s; undefined where nothing tells, and then it is not judged. */
   readonly life?: number | undefined;
 }
+
+/**
+ * What a settling error is counted in, native LSB: one LSB of the result, or of a conversion where a shift makes the result coarser.
+ * Bits that are thrown away settle nothing.
+ */
+export const settlingUnit = (resultLsb: number): number => Math.min(1, resultLsb);
 
 /** The verdict on a requirement that is an upper limit. */
 export const verdictOn = <N extends RequirementName>(

@@ -32,6 +32,8 @@ export interface SettingRow extends OversampledSetting {
   readonly rms: number;
   /** Time of the burst, s. */
   readonly time: number;
+  /** From the start of a reading to its result, s. */
+  readonly latency: number;
   /** Charge of the burst, C. */
   readonly charge: number;
   /** Every requirement, in order. */
@@ -77,7 +79,8 @@ function rowsOf(plan: Plan, ratio: number, shifts: readonly number[]): Unmarked[
     const own = of.at(worth.shift);
     const requirements = judged(own, demands);
     const failures = requirements.filter((r) => !r.met).map((r) => ({ ...r, text: failureText(r, worth) }));
-    return { ...worth, step: own.step, rms: own.rms, ...of.burst, requirements, failures };
+    const { step, rms, latency } = own;
+    return { ...worth, step, rms, latency, ...of.burst, requirements, failures };
   });
 }
 

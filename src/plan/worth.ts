@@ -7,7 +7,7 @@
 import { type BurstCharge, burstCharge } from '../budget/charge.ts';
 import { largestResult } from '../chain/averaging/result.ts';
 import type { Plan } from './plan.ts';
-import type { Worth } from './requirements.ts';
+import { settlingUnit, type Worth } from './requirements.ts';
 
 /** Random error of converter and quantization, rms, native LSB, for a ratio and a shift. */
 export type ErrorLsb = (ratio: number, shift: number) => number;
@@ -55,6 +55,16 @@ export class RatioWorth {
     return this.#life.life;
   }
 
+  /** Until the next reading may start, s. */
+  get time(): number {
+    return this.plan.scan?.cycle(this.ratio) ?? this.burst.time;
+  }
+
+  /** From the start of a reading to its result, s. */
+  get latency(): number {
+    return this.plan.startTime + (this.plan.scan?.result(this.ratio) ?? this.burst.time);
+  }
+
   at(shift: number): SettingWorth {
     return new SettingWorth(this, shift);
   }
@@ -85,7 +95,7 @@ export class SettingWorth implements Worth {
   }
 
   get settlingLsb(): number {
-    return this.#of.settlingLsb / this.resultLsb;
+    return this.#of.settlingLsb / settlingUnit(this.resultLsb);
   }
 
   get largestCode(): number {
@@ -98,11 +108,11 @@ export class SettingWorth implements Worth {
   }
 
   get time(): number {
-    return this.#of.burst.time;
+    return this.#of.time;
   }
 
   get latency(): number {
-    return this.#of.plan.startTime + this.time;
+    return this.#of.latency;
   }
 
   get life(): number | undefined {

@@ -3,19 +3,41 @@
  */
 import { shown } from '../numbers/guard.ts';
 import { needsCompound, quantity, type Spread, spread } from '../numbers/quantity.ts';
+import { plain, unitText } from '../numbers/units.ts';
 
 /** The measurand's unit and that of its differences, as `quantity` names them. */
 export interface MeasurandUnits {
-  readonly measurand: 'degC' | 'V';
-  readonly difference: 'K' | 'V';
+  readonly measurand: string;
+  readonly difference: string;
+}
+
+const units = (measurand: string, difference = measurand): MeasurandUnits => ({ measurand, difference });
+
+/**
+ * The units of a measurand whose unit the worksheet names: temperatures, volts and amperes are those of `quantity`, with its prefixes
+ * and other spellings; any other unit is written exactly as it was named.
+ */
+export const namedUnits = (text: string): MeasurandUnits =>
+  plain(text) === 'degC'
+    ? units('degC', 'K')
+    : text === 'V' || text === 'A'
+      ? units(text)
+      : units(`{${text}}`);
+
+/** The units of what a sensor measures: those of its kind, or its own. */
+export function measurandUnitsOf(sensor: { readonly kind: string; readonly unit?: string }): MeasurandUnits {
+  if (sensor.unit !== undefined) return namedUnits(sensor.unit);
+  if (sensor.kind === 'divider') return units('V');
+  return sensor.kind === 'shunt' ? units('A') : units('degC', 'K');
 }
 
 /** The units that a field may be written in: one, or several where it depends on a sensor that is not known yet or on the writer. */
 export function unitsOf(unit: string, known: readonly MeasurandUnits[]): readonly string[] {
   if (unit === 'measurand') return known.map((u) => u.measurand);
   if (unit === 'difference') return known.map((u) => u.difference);
-  if (unit === 'limit') return [...new Set([...known.map((u) => u.measurand), 'V'])];
-  return [unit];
+  if (unit === 'electrical') return ['ohm', 'V'];
+  if (unit === 'limit' && known.length > 0) return [...new Set([...known.map((u) => u.measurand), 'V'])];
+  return unit === 'limit' ? [] : [unit];
 }
 
 /** A text that is no amount of the kind wanted; the message quotes it and says what would do. */
@@ -29,14 +51,18 @@ export interface Amount {
   readonly spread?: number;
 }
 
-const perKelvin = /\s*\/\s*(?:K|degC|°C|\u2103)\s*$/;
+const per = [
+  { unit: '/K', written: /\s*\/\s*(?:K|degC|°C|\u2103)\s*$/, words: 'per kelvin' },
+  { unit: '/V', written: /\s*\/\s*V\s*$/, words: 'per volt' },
+] as const;
 
-/** `text` and `unit` without the `/K` at the end of both: the one compound that worksheets are full of needs no unit library. */
-function withoutKelvin(text: string, unit: string): { text: string; unit: string } {
-  if (!unit.endsWith('/K')) return { text, unit };
-  if (!perKelvin.test(text))
-    throw new AmountError(`${JSON.stringify(text)} is not per kelvin; write it in ${unit}`);
-  return { text: text.replace(perKelvin, ''), unit: unit.slice(0, -2) };
+/** `text` and `unit` without the `/K` or `/V` at the end of both: the compounds that worksheets are full of need no unit library. */
+function withoutPer(text: string, unit: string): { text: string; unit: string } {
+  const divisor = per.find((p) => unit.endsWith(p.unit));
+  if (divisor === undefined) return { text, unit };
+  if (!divisor.written.test(text))
+    throw new AmountError(`${JSON.stringify(text)} is not ${divisor.words}; write it in ${unit}`);
+  return { text: text.replace(divisor.written, ''), unit: unit.slice(0, -2) };
 }
 
 const halfWidth = ({ relative, absolute }: Spread, value: number): number =>
@@ -52,7 +78,7 @@ export function amount(text: string, units: readonly string[]): Amount {
   let first: Error | undefined;
   for (const unit of units) {
     try {
-      const read = quantity(withoutKelvin(text, unit));
+      const read = quantity(withoutPer(text, unit));
       return {
         value: read.value,
         unit,
@@ -69,7 +95,7 @@ export function amount(text: string, units: readonly string[]): Amount {
 export function spreadAmount(text: string, { value, unit }: Amount): number {
   try {
     const share = /(?:%|ppm)\s*$/.test(text);
-    return halfWidth(spread(share ? { text, unit } : withoutKelvin(text, unit)), value);
+    return halfWidth(spread(share ? { text, unit } : withoutPer(text, unit)), value);
   } catch (error) {
     throw amountError(text, [unit], error as Error);
   }
@@ -81,7 +107,7 @@ function amountError(text: string, units: readonly string[], error: Error): Amou
   if (error.name === 'QuantityError') return new AmountError(error.message);
   if (needsCompound(text)) {
     return new AmountError(
-      `${JSON.stringify(text)} has a unit made of others; write it in ${units.join(' or ')}`,
+      `${JSON.stringify(text)} has a unit made of others; write it in ${units.map(unitText).join(' or ')}`,
     );
   }
   throw error;

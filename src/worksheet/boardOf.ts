@@ -5,6 +5,7 @@
  * it knows the nominal figures only. Noise and quantization come as the averaging leaves them, once.
  */
 
+import type { Sensor } from '../chain/source/sensor.ts';
 import { sourceOf } from './boardSource.ts';
 import { leakageCurrent, temperatureSpan } from './conditionsOf.ts';
 import type { Evaluation } from './evaluation.ts';
@@ -18,6 +19,7 @@ import {
 } from './influence.ts';
 import { interferenceLsb } from './readingOf.ts';
 import { settlingAt } from './samplingOf.ts';
+import type { Inputs } from './schema/worksheet.ts';
 
 /** What a board is made from. */
 export type BoardBasis = Pick<
@@ -166,6 +168,39 @@ function excitedPart({ worksheet: { inputs }, averaging }: BoardBasis): number {
   return Math.min(1, on / inputs.requirement.period.value);
 }
 
+/** The error of a sensor that its data sheet states in the measurand, beside the spreads of its parts; undefined where it states none. */
+function ownError(
+  input: Inputs['sensor'],
+  sensor: Sensor,
+): { readonly name: string; readonly path: string; readonly size: (m: number) => number } | undefined {
+  const curve = sensor.tolerance;
+  switch (input.kind) {
+    case 'platinum':
+      return curve && { name: 'sensor class', path: 'sensor.class', size: curve };
+    case 'die':
+      return curve && { name: 'factory points', path: 'sensor.low.temperature', size: curve };
+    case 'thermocouple': {
+      const path = input.tolerance ? 'sensor.tolerance' : 'sensor.relativeTolerance';
+      return curve && { name: 'tolerance of the thermocouple', path, size: curve };
+    }
+    case 'potentiometer':
+      return curve && { name: 'linearity', path: 'sensor.linearity', size: curve };
+    case 'currentLoop':
+    case 'bridge':
+    case 'table': {
+      const { tolerance } = input;
+      const name = {
+        currentLoop: 'transmitter tolerance',
+        bridge: 'bridge tolerance',
+        table: 'tolerance of the table',
+      }[input.kind];
+      return tolerance && { name, path: 'sensor.tolerance', size: () => tolerance.value };
+    }
+    default:
+      return undefined;
+  }
+}
+
 /** What adds to the reading itself, in the measurand's unit of differences. */
 function readingErrors(basis: BoardBasis, influences: Influences): Added[] {
   const { worksheet, sensor, channel, sampling, averaging } = basis;
@@ -183,12 +218,8 @@ function readingErrors(basis: BoardBasis, influences: Influences): Added[] {
     });
     added.push({ factor: size, deviation });
   };
-  const { kind } = inputs.sensor;
-  if ((kind === 'platinum' || kind === 'die') && sensor.tolerance) {
-    const [name, path] =
-      kind === 'die' ? ['factory points', 'sensor.low.temperature'] : ['sensor class', 'sensor.class'];
-    put(name, path, 'fixed', (m) => sensor.tolerance!(m));
-  }
+  const own = ownError(inputs.sensor, sensor);
+  if (own) put(own.name, own.path, 'fixed', own.size);
   const dissipation = 'dissipation' in inputs.sensor ? inputs.sensor.dissipation?.value : undefined;
   if (dissipation !== undefined) {
     const part = excitedPart(basis);

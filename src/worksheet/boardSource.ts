@@ -5,14 +5,15 @@
  * deviations that is what `channel` gives.
  */
 import type { Evaluation } from './evaluation.ts';
-import type { Deviations, Influences } from './influence.ts';
+import { type Deviations, freedomOf, type Influences } from './influence.ts';
+import { thermocoupleFrom } from './sensors.ts';
 
 /** What the source is made from. */
 export type SourceBasis = Pick<Evaluation, 'worksheet' | 'sensor' | 'channel' | 'quantizing'>;
 
 type Electrical = (measurand: number) => (d: Deviations) => number;
 
-/** The electrical side of the sensor, Ω or V. */
+/** The electrical side of the sensor, Ω, V or a ratio to its excitation. */
 function sensorOf({ worksheet, sensor }: SourceBasis, influences: Influences): Electrical {
   const input = worksheet.inputs.sensor;
   switch (input.kind) {
@@ -51,10 +52,51 @@ function sensorOf({ worksheet, sensor }: SourceBasis, influences: Influences): E
         return (d) => volts + slope(d) * m + zero(d);
       };
     }
-    case 'die':
+    case 'thermocouple': {
+      const { spread } = input.coldJunction;
+      if (spread === undefined) influences.spread('sensor.coldJunction', input.coldJunction, 'unit');
+      // It is off afresh from one reading to the next, and between the bench and the place of use.
+      const off = influences.limits('cold junction', 'sensor.coldJunction', {
+        size: spread ?? 0,
+        unit: 'K',
+        degreesOfFreedom: freedomOf(input.coldJunction),
+        stays: 'afresh',
+      });
+      const thermocouple = thermocoupleFrom(input);
       return (m) => {
         const volts = sensor.toElectrical(m);
-        return () => volts;
+        const perKelvin = -thermocouple.coldJunctionSensitivity(m) * sensor.slope(m);
+        return (d) => volts + perKelvin * (spread ?? 0) * off(d);
+      };
+    }
+    case 'shunt':
+    case 'currentLoop': {
+      const resistance = influences.spread(
+        'sensor.resistance',
+        input.resistance,
+        'share',
+        input.kind === 'shunt' ? 'shunt resistance' : 'loop resistor',
+      );
+      return (m) => {
+        const volts = sensor.toElectrical(m);
+        return (d) => volts * (1 + resistance(d));
+      };
+    }
+    case 'bridge': {
+      const sensitivity = influences.spread('sensor.sensitivity', input.sensitivity, 'share');
+      const zero = influences.spread('sensor.zero', input.zero, 'unit');
+      const atZero = input.zero?.value ?? 0;
+      return (m) => {
+        const ratio = sensor.toElectrical(m);
+        return (d) => ratio + (ratio - atZero) * sensitivity(d) + zero(d);
+      };
+    }
+    case 'die':
+    case 'potentiometer':
+    case 'table':
+      return (m) => {
+        const electrical = sensor.toElectrical(m);
+        return () => electrical;
       };
     case 'divider': {
       const upper = influences.spread('sensor.top', input.top, 'share');
@@ -85,7 +127,12 @@ export function sourceOf(
   const resistor = influences.spread('conditioning.divider.resistor', divider?.resistor, 'share');
   const lead = influences.spread('conditioning.leadResistance', leadResistance, 'unit');
   const feed = cancels ? undefined : excitation?.voltage;
-  const feedOff = influences.spread('conditioning.excitation.voltage', divider && feed, 'share');
+  const ratio = basis.sensor.electrical === 'ratio';
+  const feedOff = influences.spread(
+    'conditioning.excitation.voltage',
+    divider || ratio ? feed : undefined,
+    'share',
+  );
   const zero = influences.spread('conditioning.amplifier.zero', amplifier?.zero, 'unit');
   const gain = influences.limits('amplifier gain error', 'conditioning.amplifier.gainError', {
     size: amplifier?.gainError?.value ?? 0,
@@ -98,7 +145,7 @@ export function sourceOf(
   const wires = leadResistance?.value ?? 0;
   const scale = feed?.value ?? nominal;
   const volts = (e: number, d: Deviations): number => {
-    if (divider === undefined) return e;
+    if (divider === undefined) return ratio ? e * scale * (1 + feedOff(d)) : e;
     const s = e + wires + lead(d);
     const f = fixed * (1 + resistor(d));
     return ((divider.side === 'low' ? s : f) / (s + f)) * scale * (1 + feedOff(d));

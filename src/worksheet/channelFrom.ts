@@ -4,9 +4,10 @@
 import { codeBinWidth } from '../chain/quantizing.ts';
 import { channel, codeWidths } from '../chain/reading/channel.ts';
 import type { Sensor } from '../chain/source/sensor.ts';
+import { measurandUnitsOf } from './amount.ts';
 import type { ChannelResult, QuantizingResult } from './evaluation.ts';
 import type { Worksheet } from './read.ts';
-import { measurandUnits } from './sensors.ts';
+import { potentiometerFrom } from './sensors.ts';
 
 /** How one code is made. */
 export function quantizingOf({ inputs, profile }: Worksheet): QuantizingResult {
@@ -24,12 +25,21 @@ export function quantizingOf({ inputs, profile }: Worksheet): QuantizingResult {
   };
 }
 
-/** Resistance behind the output of a sensor that gives a voltage, Ω; 0 for the others, whose divider tells. */
-function outputResistanceOf({ sensor }: Worksheet['inputs']): number {
+/** Resistance behind the output of a sensor that gives a voltage or a ratio, Ω; 0 for the others, whose divider tells. */
+function outputResistanceOf({ sensor }: Worksheet['inputs']): number | ((measurand: number) => number) {
   switch (sensor.kind) {
     case 'linear':
     case 'die':
+    case 'thermocouple':
       return sensor.outputResistance.value;
+    case 'table':
+      return sensor.outputResistance?.value ?? 0;
+    case 'shunt':
+    case 'currentLoop':
+    case 'bridge':
+      return sensor.resistance.value;
+    case 'potentiometer':
+      return potentiometerFrom(sensor).theveninResistance;
     case 'divider':
       return 1 / (1 / sensor.top.value + 1 / sensor.bottom.value);
     default:
@@ -55,6 +65,9 @@ export function channelFrom(
       },
     }),
     ...(wiring === 'absolute' && excitation?.voltage && { excitation: excitation.voltage.value }),
+    ...(inputs.sensor.kind === 'potentiometer' || inputs.sensor.kind === 'bridge'
+      ? { load: inputs.sensor.resistance.value }
+      : {}),
     outputResistance: outputResistanceOf(inputs),
     ...(amplifier && {
       amplifier: {
@@ -72,7 +85,7 @@ export function channelFrom(
   const range = { low: low.value, high: high.value };
   return {
     ...of,
-    unit: measurandUnits[inputs.sensor.kind].difference,
+    unit: measurandUnitsOf(inputs.sensor).difference,
     range,
     ...codeWidths(of, range.low, range.high),
     // Along the range the sensor's resistance only rises or only falls, and with it the current.

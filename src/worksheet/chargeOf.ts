@@ -2,6 +2,7 @@
  * Charge and battery of a worksheet: what a reading takes and when, what is drawn between readings, and how long the battery lasts.
  */
 import { burstCharge } from '../budget/charge.ts';
+import { year } from '../numbers/units.ts';
 import type { Evaluation } from './evaluation.ts';
 import { type LeftOn, leftOnOf } from './leftOn.ts';
 import { averageOf, type Draw, drawsOf, lifeOf, phasesOf, type ReadingPhase, totalOf } from './phasesOf.ts';
@@ -74,8 +75,6 @@ export interface PeriodDrain extends Drain {
 
 /** Reading periods that are looked at, s: a tenth of a second to a week. */
 const periodSpan = { from: 0.1, to: 604_800, count: 49 };
-
-const year = 8760 * 3600;
 
 /**
  * Charge, average current and battery life of a worksheet's readings.

@@ -14,13 +14,14 @@ import {
   type Provenance,
   provenances,
   type QuantityField,
+  type TextField,
 } from './schema/field.ts';
 import { childOf, entriesOf } from './source.ts';
 
 /** What checking a field needs besides its node. */
 export interface Context {
   readonly problems: Problems;
-  /** Units that the measurand may have. */
+  /** Units that the measurand may have; none where the sensor that tells is refused, and with it nothing can be said of amounts in them. */
   readonly measurand: readonly MeasurandUnits[];
 }
 
@@ -67,9 +68,7 @@ export const check: Checker = (node, field, path, context) => {
         ? node.value
         : refused(node, field, path, context, listed(field.values));
     case 'text':
-      return node.type === 'string' && (node.value as string).length <= field.longest
-        ? node.value
-        : refused(node, field, path, context, `text of up to ${field.longest} characters`);
+      return isText(node, field) ? node.value : refused(node, field, path, context, textWords(field));
     case 'flag':
       return node.type === 'boolean' ? node.value : refused(node, field, path, context, 'true or false');
     case 'list': {
@@ -104,6 +103,12 @@ export const check: Checker = (node, field, path, context) => {
     }
   }
 };
+
+const isText = ({ type, value }: Node, { longest, pattern }: TextField): boolean =>
+  type === 'string' && value.length <= longest && (!pattern || new RegExp(pattern.source).test(value));
+
+const textWords = ({ longest, pattern }: TextField): string =>
+  pattern?.words ?? `text of up to ${longest} characters`;
 
 /** The values of an object's fields; unknown and missing keys are problems. */
 function checkedFields(node: Node, fields: Fields, path: string, context: Context): object {
@@ -257,8 +262,10 @@ function bareNumber(node: Node, field: QuantityField, path: string, context: Con
 function checkedAmount(node: Node, field: QuantityField, path: string, context: Context) {
   const text = node.value as string;
   const place = { path, label: field.label, offset: node.offset };
+  const units = unitsOf(field.unit, context.measurand);
+  if (units.length === 0) return undefined;
   return guarded(place, shown(text), field, context, () => {
-    const read = amount(text, unitsOf(field.unit, context.measurand));
+    const read = amount(text, units);
     if (field.low <= read.value && read.value <= field.high) return read;
     const [got, low, high] = [read.value, field.low, field.high].map((value) =>
       asciiQuantity({ value, unit: read.unit }),

@@ -5,6 +5,7 @@ import { outputRate } from '../chain/sampling/timing.ts';
 import { verdictOn } from '../plan/requirements.ts';
 import { settingRow } from '../plan/settings.ts';
 import { addedNoise } from './addedNoise.ts';
+import { measurandUnitsOf } from './amount.ts';
 import { assumedInputs } from './assumed.ts';
 import { channelFrom, quantizingOf } from './channelFrom.ts';
 import type { Evaluation } from './evaluation.ts';
@@ -14,7 +15,7 @@ import type { Worksheet } from './read.ts';
 import { readingOf } from './readingOf.ts';
 import { reviewedOf } from './reviewedOf.ts';
 import { samplingOf } from './samplingOf.ts';
-import { measurandUnits, sensorFrom } from './sensors.ts';
+import { sensorFrom } from './sensors.ts';
 import { uncertaintyOf } from './uncertaintyOf.ts';
 
 export type { RequirementName, RequirementResult } from '../plan/requirements.ts';
@@ -28,13 +29,14 @@ export type * from './evaluation.ts';
  */
 export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Evaluation {
   const { inputs, profile } = worksheet;
-  const units = measurandUnits[inputs.sensor.kind];
+  const units = measurandUnitsOf(inputs.sensor);
   const sensor = sensorFrom(inputs.sensor, profile.firstTransition);
   const quantizing = quantizingOf(worksheet);
   const channel = channelFrom(worksheet, sensor, quantizing);
   const plan = planOf(worksheet, channel, quantizing);
   const chosen = { ratio: inputs.averaging.ratio.value, shift: inputs.averaging.shift.value };
-  const { step: _, rms: __, time, charge, failures: ___, requirements, ...worth } = settingRow(plan, chosen);
+  const row = settingRow(plan, chosen);
+  const { step: _, rms: __, time, latency, charge, failures: ___, requirements, ...worth } = row;
   const sampling = samplingOf(worksheet, channel, quantizing, chosen.ratio, worth.resultLsb);
   const noise = addedNoise(worksheet, channel, quantizing, sampling.interval);
   const { rounding, registerBits } = plan;
@@ -56,7 +58,8 @@ export function evaluate({ worksheet }: { readonly worksheet: Worksheet }): Eval
       registerBits,
       onOverflow,
       burstTime: time,
-      latency: plan.startTime + time,
+      startTime: plan.startTime,
+      latency,
       outputRate: outputRate({
         ratio: chosen.ratio,
         conversionTime: sampling.conversionTime,

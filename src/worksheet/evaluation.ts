@@ -16,15 +16,15 @@ import type { Worksheet } from './read.ts';
 
 /** From the measurand to the pin of the converter, with what the range makes of it. */
 export interface ChannelResult extends Channel {
-  /** Unit of the measurand's differences: K or V. */
-  readonly unit: 'K' | 'V';
+  /** Unit of the measurand's differences: K, V, A, or the sensor's own in braces. */
+  readonly unit: string;
   /** Range that the requirements ask for, in the measurand's unit. */
   readonly range: { readonly low: number; readonly high: number };
   /** Where one code is widest, over the range. */
   readonly worst: CodeWidth;
   /** Where one code is narrowest, over the range. */
   readonly best: CodeWidth;
-  /** Largest current from the excitation over the range, A; 0 where there is no divider. */
+  /** Largest current from the excitation over the range, A; 0 where nothing draws on it. */
   readonly largestExcitationCurrent: number;
 }
 
@@ -104,7 +104,9 @@ export interface AveragingResult extends Oversampled {
   readonly burstTime: number;
   /** Results per second if bursts follow one another, Hz. */
   readonly outputRate: number;
-  /** From the start of a reading to its result: the longest of the start-ups, then the burst, s. */
+  /** From the start of a reading to its first conversion: the longest of the start-ups, s. */
+  readonly startTime: number;
+  /** From the start of a reading to its result: start-up and burst, and what a scan's other channels take before its end, s. */
   readonly latency: number;
   /** Of one burst: converter, core and switched excitation, C. */
   readonly charge: number;
@@ -217,6 +219,9 @@ export interface Reviewed {
   /** 'gone' where the finding is no longer found. */
   readonly subject: 'input' | 'finding' | 'gone';
 }
+
+/** All that follows from a worksheet but the findings, which are made from it, and the review, which is on them. */
+export type Evaluated = Omit<Evaluation, 'findings' | 'review'>;
 
 /** All that follows from a worksheet. */
 export interface Evaluation {

@@ -3,18 +3,30 @@
  *
  * A sensor that is a resistance leaves the pin to the other half of its divider when it opens, and pulls it to its own side when it
  * is shorted. A battery's divider goes to ground when its upper resistor opens, and beyond the reference when its lower one does. A
- * sensor that gives a voltage leaves an open pin floating: no code tells that.
+ * loop that breaks has no current; a transmitter that is shorted lets the loop's supply decide, as does an open shunt what it stands
+ * in: both are taken to reach the reference. The track of a potentiometer leaves the wiper to its other end. Any other sensor that
+ * gives a voltage leaves an open pin floating: no code tells that.
  */
 import { consecutiveForInterval } from '../chain/watchdog/tripMargins.ts';
 import type { Evaluation } from './evaluation.ts';
 import { year } from './falseTripsOf.ts';
 import { formsOf } from './formsOf.ts';
+import type { Worksheet } from './read.ts';
 import { type Place, placeAt } from './watchdogOf.ts';
 
 /** One end of the codes, where a fault puts the result. */
 export interface FaultEnd {
   readonly end: 'low' | 'high';
-  readonly fault: 'open' | 'short' | 'upper resistor open' | 'lower resistor open';
+  readonly fault:
+    | 'open'
+    | 'short'
+    | 'upper resistor open'
+    | 'lower resistor open'
+    | 'loop broken'
+    | 'transmitter shorted'
+    | 'shunt open'
+    | 'upper end open'
+    | 'lower end open';
   /** Result code of the fault itself, and the one nearest to the readings that it may give within the tolerance. */
   readonly code: number;
   readonly worstCode: number;
@@ -51,18 +63,39 @@ function faultsOf({ worksheet, quantizing }: Evaluation): { fault: FaultEnd['fau
     ];
   }
   const { divider, amplifier, excitation, wiring } = conditioning;
-  if (divider === undefined) return [];
   const feed = wiring === 'absolute' && excitation?.voltage ? excitation.voltage.value : quantizing.reference;
   const { gain, zero } = amplifier
     ? { gain: amplifier.gain, zero: amplifier.zero.value }
     : { gain: 1, zero: 0 };
   const pin = (volts: number): number =>
     Math.min(1, Math.max(0, (gain * (volts - zero)) / quantizing.reference));
+  switch (sensor.kind) {
+    case 'currentLoop':
+      return [
+        { fault: 'loop broken', fraction: pin(0) },
+        { fault: 'transmitter shorted', fraction: 1 },
+      ];
+    case 'shunt':
+      return [{ fault: 'shunt open', fraction: 1 }];
+    case 'potentiometer':
+      return [
+        { fault: 'upper end open', fraction: pin(0) },
+        { fault: 'lower end open', fraction: pin(feed) },
+      ];
+  }
+  if (divider === undefined) return [];
   const [open, short] = divider.side === 'low' ? [feed, 0] : [0, feed];
   return [
     { fault: 'open', fraction: pin(open) },
     { fault: 'short', fraction: pin(short) },
   ];
+}
+
+/** What still drives the pin in a fault, Ω. */
+function driveOf({ sensor, conditioning }: Worksheet['inputs']): number {
+  if (conditioning.amplifier) return conditioning.amplifier.outputResistance.value;
+  if (sensor.kind === 'potentiometer' || sensor.kind === 'currentLoop') return sensor.resistance.value;
+  return conditioning.divider?.resistor.value ?? 0;
 }
 
 /**
@@ -78,8 +111,7 @@ export function faultCodesOf(e: Evaluation): FaultCodes {
   const coarser = 2 ** (profile.resolutions[0]!.bits - quantizing.bits);
   const offset = (profile.offset.value + profile.inl.value) / coarser;
   // Leakage lifts the pin through what still drives it.
-  const drive = inputs.conditioning.divider?.resistor.value ?? 0;
-  const leakage = (profile.leakage.value * drive * native) / quantizing.reference;
+  const leakage = (profile.leakage.value * driveOf(inputs) * native) / quantizing.reference;
   const noiseLsb = Math.hypot(
     noise.sources.white / Math.sqrt(averaging.ratio),
     noise.slowLsb(averaging.ratio).source,

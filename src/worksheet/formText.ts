@@ -4,7 +4,7 @@
  * A number without a unit is a code. A unit is that of the measurand if it can be, else of the pin, else of the sensor's electrical side.
  */
 import { shown } from '../numbers/guard.ts';
-import { plain, type WrittenUnit, writtenUnit } from '../numbers/units.ts';
+import { plain, unitText, type WrittenUnit, writtenUnit } from '../numbers/units.ts';
 import { amount } from './amount.ts';
 import type { Form, Forms } from './formsOf.ts';
 
@@ -41,6 +41,11 @@ export function lineReader(forms: Forms, atPin: boolean): (text: string) => Told
   const met = new Map<string, { form: Form; exponent: string } | undefined>();
   const known = (spelling: string): { form: Form; exponent: string } | undefined => {
     if (met.has(spelling)) return met.get(spelling);
+    const own = withUnit.find((f) => plain(f.unit) === `{${plain(spelling)}}`);
+    if (own) {
+      met.set(spelling, { form: own, exponent: '' });
+      return met.get(spelling);
+    }
     const found = writtenUnit(plain(spelling));
     const form = found?.factor === 1 ? withUnit.find((f) => f.unit === found.unit.symbol) : undefined;
     const entry = form && { form, exponent: `e${found!.exponent}` };
@@ -83,6 +88,11 @@ export interface Wanted {
 export function wantedForm(forms: Forms, to: string, atPin: boolean): Wanted {
   const all = inOrder(forms, atPin);
   if (to === 'code') return { form: forms.code, unit: '', figure: forms.code.valueOf, decimals: 0 };
+  const own = all.find((f) => plain(f.unit) === `{${plain(unitText(to))}}`);
+  if (own) {
+    const decimals = decimalsOf(forms, own, 0);
+    return { form: own, unit: unitText(own.unit), figure: own.valueOf, decimals };
+  }
   const found = writtenUnit(plain(to));
   const form = found && all.find((f) => f.unit === found.unit.symbol);
   if (form) return scaled(forms, form, plain(to), found);
@@ -91,7 +101,7 @@ export function wantedForm(forms: Forms, to: string, atPin: boolean): Wanted {
     const figure = (mean: number): number => celsius.valueOf(mean) + 273.15;
     return { form: celsius, unit: 'K', figure, decimals: decimalsOf(forms, celsius, 0) };
   }
-  const units = all.slice(1).map((f) => f.unit);
+  const units = all.slice(1).map((f) => unitText(f.unit));
   throw new RangeError(
     `--to: got ${shown(to)}; allowed code, ${[...new Set(units)].join(', ')}, with a prefix where it helps`,
   );

@@ -1,7 +1,8 @@
 /**
  * Forms: the ways to say where a channel's input stands, each with the way to the mean code of conversions and back.
  *
- * The result's code, the voltage at the pin, the measurand; where the sensor is a resistance, its ohms and the current through it.
+ * The result's code, the voltage at the pin, the measurand; where the sensor is a resistance, its ohms and the current through it;
+ * where it is a current loop, the current in that.
  */
 import { voltageFromCode } from '../chain/quantizing.ts';
 import { asciiQuantity } from '../numbers/format.ts';
@@ -13,7 +14,7 @@ import { nearestCode } from './readingOf.ts';
 /** One way to say where the input stands. */
 export interface Form {
   readonly is: 'code' | 'pin' | 'measurand' | 'resistance' | 'current';
-  /** As `quantity` names it: V, degC, ohm, A; '' for codes. */
+  /** As `quantity` names it: V, degC, ohm, A, a unit of the sensor's own; '' for codes. */
   readonly unit: string;
   /** Mean code of the conversions, not clamped; RangeError where the value has none. */
   meanOf(value: number): number;
@@ -29,7 +30,7 @@ export interface Forms {
   readonly measurand: Form;
   /** Of the sensor, where it is one. */
   readonly resistance?: Form;
-  /** Through the divider that the sensor stands in. */
+  /** Through the divider that the sensor stands in, or in the loop. */
   readonly current?: Form;
   readonly largestCode: number;
   /** Mean codes of 0 V and of the reference, and the reference, V: beyond them the code stays at its end. */
@@ -97,8 +98,33 @@ export function formsOf(e: Evaluation, native = false): Forms {
         valueOf: (mean) => channel.excitationCurrent(measurandOf(mean)),
       },
     }),
+    ...loopForm(e),
     largestCode,
     ends: { low: pinMean(0), high: pinMean(reference), reference },
+  };
+}
+
+/** The current in a loop, beyond the ends of the measurand too. */
+function loopForm({ worksheet: { inputs }, channel }: Evaluation): Pick<Forms, 'current'> {
+  const { sensor } = inputs;
+  if (sensor.kind !== 'currentLoop') return {};
+  // Both codes and measurand are straight lines of the current.
+  const { low, high } = channel.range;
+  const perUnit =
+    ((sensor.currentAtHigh?.value ?? 0.02) - (sensor.currentAtLow?.value ?? 0.004)) /
+    (sensor.high.value - sensor.low.value);
+  const currentAt = (m: number): number =>
+    (sensor.currentAtLow?.value ?? 0.004) + (m - sensor.low.value) * perUnit;
+  const codes = channel.codeOf(high) - channel.codeOf(low);
+  const perAmpere = codes / (currentAt(high) - currentAt(low));
+  const at = channel.codeOf(low);
+  return {
+    current: {
+      is: 'current',
+      unit: 'A',
+      meanOf: (amperes) => at + (amperes - currentAt(low)) * perAmpere,
+      valueOf: (mean) => currentAt(low) + (mean - at) / perAmpere,
+    },
   };
 }
 

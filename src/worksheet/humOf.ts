@@ -7,6 +7,7 @@ import { triggerRate } from '../chain/sampling/triggerRate.ts';
 import type { Evaluation } from './evaluation.ts';
 import { ratiosOf } from './profile.ts';
 import type { Worksheet } from './read.ts';
+import { scanCycle, scanShare } from './scanShare.ts';
 
 /** Mains frequencies, Hz. */
 const mains = [50, 60] as const;
@@ -88,12 +89,18 @@ const targets = [
 ] as const;
 
 /** Why a window does not serve; undefined where it does. */
-function failing({ worksheet, sampling, averaging }: Evaluation, interval: number, ratio: number) {
+function failing(
+  { worksheet, sampling, averaging, quantizing: { bits } }: Evaluation,
+  interval: number,
+  ratio: number,
+) {
   const { period, latency } = worksheet.inputs.requirement;
-  const burst = (ratio - 1) * interval + sampling.conversionTime;
   if (interval < sampling.conversionTime) return 'conversions too long for it';
-  if (burst > period.value) return 'longer than the period';
-  if (latency && averaging.latency - averaging.burstTime + burst > latency.value) return 'result too late';
+  const burst = (ratio - 1) * interval + sampling.conversionTime;
+  const scan = worksheet.inputs.scan?.channels && scanCycle(scanShare(worksheet, bits, { interval }));
+  if ((scan?.cycle(ratio) ?? burst) > period.value) return 'longer than the period';
+  const result = averaging.startTime + (scan?.result(ratio) ?? burst);
+  if (latency && result > latency.value) return 'result too late';
   return undefined;
 }
 

@@ -2,7 +2,7 @@
  * Left on: what each thing that firmware forgets to switch off makes of the current between readings and of the battery.
  */
 import type { ChannelResult } from './evaluation.ts';
-import { type Draw, drawsOf, lifeOf, sourceCurrent } from './phasesOf.ts';
+import { type Draw, drawsOf, lifeOf, sourceCurrent, sourceLoad } from './phasesOf.ts';
 import type { Worksheet } from './read.ts';
 
 /** One thing left on between readings. */
@@ -26,7 +26,8 @@ export function leftOnOf(
   const { inputs, profile } = worksheet;
   const { currents } = profile;
   const idle = draws.reduce((sum, d) => sum + d.current, 0);
-  const divider = sourceCurrent(worksheet, channel);
+  const source = sourceCurrent(worksheet, channel);
+  const { name } = sourceLoad(inputs);
   const row = (name: string, current: number, present = false): LeftOn => ({
     name,
     current,
@@ -38,11 +39,11 @@ export function leftOnOf(
     row('converter left on', idle + currents.converter.value),
     row('core asleep, its bus clock left on', idle - currents.sleep.value + currents.coreAsleep.value),
     row('core left running', idle - currents.sleep.value + currents.coreRunning.value),
-    ...(inputs.conditioning.excitation?.switched && divider > 0
-      ? [row('divider left on', idle + divider)]
+    ...(inputs.conditioning.excitation?.switched && source > 0
+      ? [row(`${name} left on`, idle + source)]
       : []),
     ...(drawsOf(worksheet, channel).some((d) => d.always)
-      ? [row('divider switched off between readings', idle - divider)]
+      ? [row(`${name} switched off between readings`, idle - source)]
       : []),
   ].sort((a, b) => a.current - b.current);
   return [row('as meant', idle, true), ...forgotten];

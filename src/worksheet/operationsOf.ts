@@ -37,7 +37,7 @@ export function operationsOf({ worksheet, sampling, averaging }: Evaluation): Op
   const { conversionTime, sampleTime } = sampling;
   const { interval: timed } = worksheet.inputs.sampling;
   const period = worksheet.inputs.requirement.period.value;
-  const start = averaging.latency - averaging.burstTime;
+  const start = averaging.startTime;
   const operation = (
     is: Operation['is'],
     interval: number,

@@ -36,7 +36,7 @@ export const coreSleeps = ({ inputs, profile }: Worksheet): boolean =>
 export const coreCurrent = (worksheet: Worksheet): number =>
   worksheet.profile.currents[coreSleeps(worksheet) ? 'coreAsleep' : 'coreRunning'].value;
 
-/** Largest current over the range through the sensor's or the battery's divider while it is on, A; 0 where there is none. */
+/** Largest current over the range that sensor, divider or battery's divider draw while they are on, A; 0 where nothing does. */
 export function sourceCurrent({ inputs }: Worksheet, channel: ChannelResult): number {
   const { sensor } = inputs;
   if (sensor.kind !== 'divider') return channel.largestExcitationCurrent;
@@ -46,13 +46,30 @@ export function sourceCurrent({ inputs }: Worksheet, channel: ChannelResult): nu
   );
 }
 
+/** What draws that current, as it is called, and the path of its resistance. */
+export function sourceLoad({ sensor, conditioning }: Worksheet['inputs']): {
+  readonly name: string;
+  readonly path: string;
+} {
+  switch (sensor.kind) {
+    case 'potentiometer':
+      return { name: 'potentiometer', path: 'sensor.resistance' };
+    case 'bridge':
+      return { name: 'bridge', path: 'sensor.resistance' };
+    case 'divider':
+      return { name: 'divider', path: 'sensor.top' };
+    default:
+      return { name: conditioning.divider ? 'divider' : 'sensor', path: 'conditioning.divider.resistor' };
+  }
+}
+
 const isSwitched = ({ inputs }: Worksheet): boolean => inputs.conditioning.excitation?.switched === true;
 
 /** The internal reference's current where it is in use, A. */
 const referenceCurrent = ({ inputs, profile }: Worksheet): number =>
   inputs.converter.reference.source === 'internal' ? profile.currents.internalReference.value : 0;
 
-/** What is on for the burst besides core and converter, A: a switched divider, the internal reference. */
+/** What is on for the burst besides core and converter, A: a switched sensor or divider, the internal reference. */
 export const burstSupplyCurrent = (worksheet: Worksheet, channel: ChannelResult): number =>
   (isSwitched(worksheet) ? sourceCurrent(worksheet, channel) : 0) + referenceCurrent(worksheet);
 
@@ -85,7 +102,7 @@ function startsOf(worksheet: Worksheet, channel: ChannelResult): Start[] {
   if (isSwitched(worksheet)) {
     starts.push({
       kind: 'excitation',
-      name: 'divider and pin settle',
+      name: `${sourceLoad(inputs).name} and pin settle`,
       time: inputs.conditioning.excitation?.settle?.value ?? 0,
       current: sourceCurrent(worksheet, channel),
     });
@@ -127,10 +144,11 @@ export function phasesOf(worksheet: Worksheet, channel: ChannelResult, burst: Bu
   return phases.filter((p) => p.time > 0);
 }
 
-/** What is drawn between readings: by the sleeping board, and by a divider that nothing switches. */
+/** What is drawn between readings: by the sleeping board, and by a sensor or divider that nothing switches. */
 export function drawsOf(worksheet: Worksheet, channel: ChannelResult): Draw[] {
   const { inputs, profile } = worksheet;
   const source = isSwitched(worksheet) ? 0 : sourceCurrent(worksheet, channel);
+  const load = sourceLoad(inputs);
   return [
     {
       name: 'sleeping board',
@@ -141,10 +159,10 @@ export function drawsOf(worksheet: Worksheet, channel: ChannelResult): Draw[] {
     ...(source > 0
       ? [
           {
-            name: 'divider, always on',
+            name: `${load.name}, always on`,
             current: source,
             always: true,
-            path: inputs.sensor.kind === 'divider' ? 'sensor.top' : 'conditioning.divider.resistor',
+            path: load.path,
           },
         ]
       : []),

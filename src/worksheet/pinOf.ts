@@ -78,7 +78,12 @@ export function wakeDelayOf({ worksheet, channel, quantizing, sampling, averagin
 /** Places of the range at which leakage is looked at. */
 const places = 9;
 
-function leakageOf({ worksheet, channel, quantizing }: Evaluation): LeakageResult {
+/** The shift that leakage makes. */
+export function leakageOf({
+  worksheet,
+  channel,
+  quantizing,
+}: Pick<Evaluation, 'worksheet' | 'channel' | 'quantizing'>): LeakageResult {
   const wanted = worksheet.inputs.requirement.uncertainty?.value;
   const current = leakageCurrent(worksheet);
   const { low, high } = channel.range;

@@ -17,6 +17,7 @@ import { ratiosOf } from './profile.ts';
 import type { Worksheet } from './read.ts';
 import { interferenceLsb } from './readingOf.ts';
 import { defaultSettlingLsb, settlingPlaces, timesOf, worstSettlings } from './samplingOf.ts';
+import { scanCycle, scanShare } from './scanShare.ts';
 
 /** The life of the worksheet's battery for a burst; undefined where no battery is given, or nothing empties it. */
 function lifeFor(worksheet: Worksheet, channel: ChannelResult, period: number): NonNullable<Plan['life']> {
@@ -68,6 +69,7 @@ export function planOf(
     startTime: startTimeOf(worksheet, channel),
     conversionTime,
     interval,
+    ...(inputs.scan?.channels && { scan: scanCycle(scanShare(worksheet, quantizing.bits)) }),
     converterCurrent: profile.currents.converter.value,
     coreCurrent: coreCurrent(worksheet),
     excitationCurrent: burstSupplyCurrent(worksheet, channel),

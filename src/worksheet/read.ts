@@ -3,6 +3,8 @@
  */
 import type { Node } from 'jsonc-parser';
 import { needsCompound } from '../numbers/quantity.ts';
+import { ownUnit } from '../numbers/units.ts';
+import { type MeasurandUnits, measurandUnitsOf } from './amount.ts';
 import { check } from './check.ts';
 import { crossCheck } from './cross.ts';
 import { effectiveProfile, profileCheck } from './crossProfile.ts';
@@ -10,9 +12,9 @@ import { inputsHash } from './hash.ts';
 import { Problems, type Refuse } from './problem.ts';
 import { checkReview } from './review.ts';
 import type { Profile, Profiles } from './schema/converter.ts';
+import type { ObjectField } from './schema/field.ts';
 import { fieldAt } from './schema/lookup.ts';
 import { formatVersion, type Inputs, worksheetSchema } from './schema/worksheet.ts';
-import { measurandUnits } from './sensors.ts';
 import { nodeAt, treeOf } from './source.ts';
 
 /** A worksheet that was read: nothing in it is refused. */
@@ -47,11 +49,7 @@ export function readWorksheet({
   const problems = new Problems(text);
   const root = treeOf(text, problems);
   if (root === undefined || !isThisVersion(root, problems)) throw problems.error();
-  const kind = nodeAt(root, 'sensor.kind')?.value;
-  const known = Object.hasOwn(measurandUnits, String(kind))
-    ? [measurandUnits[kind as Inputs['sensor']['kind']]]
-    : [measurandUnits.thermistor, measurandUnits.divider];
-  const inputs = check(root, worksheetSchema, '', { problems, measurand: known }) as Inputs;
+  const inputs = check(root, worksheetSchema, '', { problems, measurand: unitsIn(root) }) as Inputs;
   const refuse: Refuse = (path, got, allowed, reason) => {
     const label = fieldAt(worksheetSchema, path, inputs)?.label ?? path;
     problems.add({ path, label, offset: offsetOf(root, path) }, got, allowed, reason);
@@ -62,6 +60,15 @@ export function readWorksheet({
   checkReview({ inputs, profile }, refuse);
   if (problems.any) throw problems.error();
   return { text, inputs, profile: profile!, profiles, hash: hashOfInputs(inputs, profile!) };
+}
+
+/** The units that the document's measurand has, as its sensor tells; none where that cannot be told. */
+function unitsIn(root: Node): MeasurandUnits[] {
+  const [kind, unit] = ['kind', 'unit'].map((key) => nodeAt(root, `sensor.${key}`)?.value);
+  const known = worksheetSchema.fields.sensor.variants as Readonly<Record<string, ObjectField>>;
+  if (typeof kind !== 'string' || !Object.hasOwn(known, kind)) return [];
+  if (!Object.hasOwn(known[kind]!.fields, 'unit')) return [measurandUnitsOf({ kind })];
+  return ownUnit(`{${unit}}`) === undefined ? [] : [measurandUnitsOf({ kind, unit: unit as string })];
 }
 
 /** The hash of what a computation uses; what the worksheet overrides counts as part of the profile, as does its name. */
@@ -95,9 +102,9 @@ function isThisVersion(root: Node, problems: Problems): boolean {
 
 /**
  * Whether a document has a quantity whose unit is made of others, so that numbers/compound.ts should be imported before it is
- * read. Units per kelvin are read without it.
+ * read. Units per kelvin or per volt are read without it.
  */
 export const wantsCompound = ({ text }: { readonly text: string }): boolean =>
   [...text.matchAll(/"(\s*[-+.]*\s*\d[^"\\]{0,100})"/g)].some(([, t]) =>
-    needsCompound(t!.replace(/\/\s*(K|°C|degC)\s*$/, '')),
+    needsCompound(t!.replace(/\/\s*(K|°C|degC|V)\s*$/, '')),
   );

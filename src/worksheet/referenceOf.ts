@@ -69,6 +69,10 @@ function supplyFall({ inputs, profile }: Worksheet, supply: number): number {
   return Math.max(0, supply - Math.min(supply, inputs.power?.battery?.openVoltage?.value ?? least));
 }
 
+/** Whether an excitation feeds the sensor, in a divider or by itself. */
+export const isExcited = ({ inputs: { conditioning, sensor } }: Worksheet): boolean =>
+  conditioning.divider !== undefined || sensor.kind === 'potentiometer' || sensor.kind === 'bridge';
+
 /** The worksheet with another reference, and wiring to suit. */
 function rewired(
   worksheet: Worksheet,
@@ -80,10 +84,8 @@ function rewired(
   // Boards are compared as built.
   const { calibration: __, ...asBuilt } = inputs;
   const { excitation: fed, ...conditioning } = inputs.conditioning;
-  // An absolute divider needs to know what feeds it; here that is taken as exact.
-  const voltage = inputs.conditioning.divider
-    ? (fed?.voltage ?? figure(supplyOf(worksheet), 'V', 0))
-    : undefined;
+  // What an absolute excitation feeds needs to know its voltage; here that is taken as exact.
+  const voltage = isExcited(worksheet) ? (fed?.voltage ?? figure(supplyOf(worksheet), 'V', 0)) : undefined;
   const { voltage: _, ...switching } = fed ?? { switched: false };
   const excitation =
     wiring === 'absolute' && voltage ? { ...switching, voltage } : fed ? switching : undefined;
@@ -138,7 +140,7 @@ function waysOf(e: Evaluation): ReferenceWay[] {
     const wired = { is, present, halfWidth, ...(stated !== undefined && { stated }) };
     ways.push(wayOf(wired, present ? e : evaluate({ worksheet: other() }), at));
   };
-  if (inputs.conditioning.divider || ratio) {
+  if (isExcited(worksheet) || ratio) {
     way('ratiometric', 0, () =>
       rewired(worksheet, 'ratiometric', { source: 'supply', voltage: figure(supply, 'V') }),
     );

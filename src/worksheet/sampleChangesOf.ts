@@ -10,7 +10,7 @@ import type { PinResult } from './pinOf.ts';
 import type { Worksheet } from './read.ts';
 import type { SampleTimes } from './sampleTimesOf.ts';
 import { timesOf, worstSettling } from './samplingOf.ts';
-import { sensorFrom } from './sensors.ts';
+import { sensorFrom, withResistors } from './sensors.ts';
 
 /** One change, or set of changes, to the worksheet. */
 export interface SampleChange {
@@ -61,15 +61,25 @@ function slowerClock(e: Evaluation): SampleChange | undefined {
   return undefined;
 }
 
-/** The next capacitor of a series from the lower end of the upper window on. */
-function largeCapacitor(e: Evaluation, { windows, wakeTime }: PinResult): SampleChange | undefined {
-  if (windows.large === null) return undefined;
-  const { inputs, profile } = e.worksheet;
-  const least = windows.large[0] - profile.pinCapacitance.value;
+/** The next capacitor of E6 from the lower end of the upper window on, beside what the pin itself has; undefined where none serves. */
+export function capacitorOf(
+  { large }: PinResult['windows'],
+  { pinCapacitance: { value: own } }: Worksheet['profile'],
+): number | undefined {
+  if (large === null) return undefined;
+  const least = large[0] - own;
+  if (least <= 0) return undefined;
   let value = nearestInSeries({ value: least * 1.02, series: 'E6' });
   if (value < least) value = stepSeries({ value, series: 'E6', direction: 'up' })!;
-  if (windows.large[1] !== 'any' && value + profile.pinCapacitance.value > windows.large[1]) return undefined;
-  if (value > 1e-3) return undefined;
+  const beyond = large[1] !== 'any' && value + own > large[1];
+  return beyond || value > 1e-3 ? undefined : value;
+}
+
+/** That capacitor, at the present sample time. */
+function largeCapacitor(e: Evaluation, { windows, wakeTime }: PinResult): SampleChange | undefined {
+  const { inputs, profile } = e.worksheet;
+  const value = capacitorOf(windows, profile);
+  if (value === undefined) return undefined;
   const change = {
     conditioning: {
       ...inputs.conditioning,
@@ -100,10 +110,7 @@ function lowerDivider(e: Evaluation): SampleChange | undefined {
     return near <= value * share ? near : stepSeries({ value: near, series: 'E24', direction: 'down' })!;
   };
   const [up, down] = [lowered(top), lowered(bottom)];
-  // A spread is kept in ohms; what it is relative to has changed.
-  const part = <T extends typeof top>(of: T, value: number): T =>
-    of.spread === undefined ? { ...of, value } : { ...of, value, spread: (of.spread * value) / of.value };
-  const sensor = { ...inputs.sensor, top: part(top, up), bottom: part(bottom, down) };
+  const sensor = withResistors(inputs.sensor, up, down);
   const left = settled(e, { sensor }, e.sampling.sampleCycles);
   if (left === undefined) return undefined;
   const draws = (a: number, b: number): string =>

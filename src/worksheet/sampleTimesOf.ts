@@ -3,12 +3,13 @@
  * thumb beside it. LSB are native ones; errors are the held voltage less the source's, where over the range the mean of the
  * burst is furthest off.
  */
-import { burstCharge } from '../budget/charge.ts';
+
 import { burstError } from '../chain/sampling/burst.ts';
 import { settlingTimeConstants } from '../chain/sampling/estimates.ts';
 import { maxSourceResistance } from '../chain/sampling/sampleTime.ts';
 import { settle } from '../chain/sampling/settle.ts';
-import { judged, type RequirementResult } from '../plan/requirements.ts';
+import { judged, type RequirementResult, settlingUnit } from '../plan/requirements.ts';
+import { RatioWorth } from '../plan/worth.ts';
 import type { Evaluation } from './evaluation.ts';
 import { planOf } from './planOf.ts';
 import type { Worksheet } from './read.ts';
@@ -153,20 +154,14 @@ function rowOf(e: Evaluation, cycles: number): Unmarked {
   if (!fits(worksheet, cycles, quantizing.bits)) return { cycles, sampleTime, missed: [], discard: 'none' };
   const plan = planOf(worksheet, channel, quantizing);
   const errors = settlingErrors(e, cycles);
-  const { conversionTime, interval, converterCurrent, coreCurrent, excitationCurrent } = plan;
-  const { time, charge } = burstCharge({
-    ratio,
-    conversionTime,
-    interval,
-    converterCurrent,
-    coreCurrent,
-    excitationCurrent,
-  });
-  const settlingLsb = Math.abs(errors.mean) / resultLsb;
+  const { interval } = plan;
+  const of = new RatioWorth(plan, ratio, () => 0);
+  const { time, charge } = of.burst;
+  const settlingLsb = Math.abs(errors.mean) / settlingUnit(resultLsb);
   const { resolution: _, step: __, ...demands } = plan.demands;
-  const life = plan.life?.({ time, charge });
-  const worth = { rms: 0, step: 0, settlingLsb, largestCode, registerBits, time, life };
-  const verdicts = judged({ ...worth, latency: plan.startTime + time }, demands);
+  const { latency, life } = of;
+  const worth = { rms: 0, step: 0, settlingLsb, largestCode, registerBits, time: of.time, latency, life };
+  const verdicts = judged(worth, demands);
   const { sourceResistance, ...fixed } = networkAt(worksheet, channel, quantizing.reference, errors.at);
   const { bits, reference, codeBinWidth } = quantizing;
   return {

@@ -8,6 +8,7 @@ import { type Modes, modes } from '../chain/sampling/network.ts';
 import { maxSourceResistance, minSampleTime } from '../chain/sampling/sampleTime.ts';
 import { conversionTime } from '../chain/sampling/timing.ts';
 import { rootBetween } from '../numbers/roots.ts';
+import { settlingUnit } from '../plan/requirements.ts';
 import type { ChannelResult, QuantizingResult, SamplingResult } from './evaluation.ts';
 import type { Worksheet } from './read.ts';
 
@@ -141,6 +142,24 @@ export function worstSettling(
   return worstSettlings(at, times, quantizing.codeBinWidth, [ratio])[0]!;
 }
 
+/** The fewest sample cycles of the profile that keep an error over the whole range, native LSB, at this clock and trigger. */
+export function fewestCycles(
+  worksheet: Worksheet,
+  channel: ChannelResult,
+  quantizing: QuantizingResult,
+  ratio: number,
+  allowedErrorLsb: number,
+): number | 'none' {
+  const places = settlingPlaces(worksheet, channel, quantizing);
+  const keeps = (cycles: number): boolean => {
+    const times = timesOf(worksheet, cycles, quantizing.bits);
+    if (times.interval < times.conversionTime) return false;
+    const [worst] = worstSettlings(places, times, quantizing.codeBinWidth, [ratio]);
+    return Math.abs(worst!.error) <= allowedErrorLsb;
+  };
+  return worksheet.profile.sampleCycles.find(keeps) ?? 'none';
+}
+
 /** Sampling, for bursts of `ratio` conversions whose result has codes of `resultLsb` native LSB. */
 export function samplingOf(
   worksheet: Worksheet,
@@ -149,19 +168,15 @@ export function samplingOf(
   ratio: number,
   resultLsb: number,
 ): SamplingResult {
-  const { inputs, profile } = worksheet;
+  const { inputs } = worksheet;
   const { bits, reference } = quantizing;
   const sampleCycles = inputs.sampling.sampleCycles.value;
   const times = timesOf(worksheet, sampleCycles, bits);
   const { measurand, error } = worstSettling(worksheet, channel, quantizing, ratio);
-  const allowedErrorLsb = (inputs.requirement.settling?.value ?? defaultSettlingLsb) * resultLsb;
+  const allowedErrorLsb =
+    (inputs.requirement.settling?.value ?? defaultSettlingLsb) * settlingUnit(resultLsb);
   const { sourceResistance, ...fixed } = networkAt(worksheet, channel, reference, measurand);
   const demand = { allowedErrorLsb, bits, reference, ratio };
-  const keeps = (cycles: number): boolean => {
-    const { interval, conversionTime: busy } = timesOf(worksheet, cycles, bits);
-    if (interval < busy) return false;
-    return Math.abs(worstSettling(worksheet, channel, quantizing, ratio, cycles).error) <= allowedErrorLsb;
-  };
   const converting = times.conversionTime - times.sampleTime;
   const backToBack = (sampleTime: number): number =>
     Math.abs(
@@ -185,7 +200,7 @@ export function samplingOf(
     minSampleTime: inputs.sampling.interval
       ? minSampleTime({ sourceResistance, ...fixed, ...demand, period: times.interval })
       : shortest(backToBack, allowedErrorLsb),
-    minSampleCycles: profile.sampleCycles.find(keeps) ?? 'none',
+    minSampleCycles: fewestCycles(worksheet, channel, quantizing, ratio, allowedErrorLsb),
     maxSourceResistance: maxSourceResistance({
       ...fixed,
       ...demand,

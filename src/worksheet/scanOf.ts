@@ -5,7 +5,7 @@
 import { burstError } from '../chain/sampling/burst.ts';
 import { type ChannelError, crosstalk, type ScanChannel } from '../chain/sampling/crosstalk.ts';
 import { bestScanOrder } from '../chain/sampling/scanOrder.ts';
-import type { Evaluation } from './evaluation.ts';
+import type { Evaluated, Evaluation } from './evaluation.ts';
 import { networkAt, timesOf } from './samplingOf.ts';
 
 /** How the worksheet's own channel is called among the others. */
@@ -45,7 +45,7 @@ export interface ScanNetworks {
 }
 
 /** The channels of a worksheet's scan; its own one stands at the end of its range that lies furthest from what it starts from. */
-export function scanNetworks({ worksheet, channel, quantizing, sampling }: Evaluation): ScanNetworks {
+export function scanNetworks({ worksheet, channel, quantizing, sampling }: Evaluated): ScanNetworks {
   const { inputs, profile } = worksheet;
   const others = inputs.scan?.channels ?? [];
   const { reference, bits } = quantizing;

@@ -4,7 +4,7 @@
  */
 import { burstError } from '../chain/sampling/burst.ts';
 import { crosstalk } from '../chain/sampling/crosstalk.ts';
-import type { Evaluation } from './evaluation.ts';
+import type { Evaluated } from './evaluation.ts';
 import { type ScanError, scanNetworks } from './scanOf.ts';
 import type { ScanTimes } from './scanTimesOf.ts';
 
@@ -15,7 +15,7 @@ import type { ScanTimes } from './scanTimesOf.ts';
  * charge: the steady state of the scan going round. Where it starts afresh: the mean over the rounds; with conversions left out as if
  * they followed one another without a pause, which is no better.
  */
-export function scanSettlingOf(e: Evaluation, times: ScanTimes): ScanError[] {
+export function scanSettlingOf(e: Evaluated, times: ScanTimes): ScanError[] {
   const { worksheet, quantizing, sampling, averaging } = e;
   const { names, channels, own } = scanNetworks(e);
   const discard = channels.length > 1 ? (worksheet.inputs.scan?.discard ?? 0) : 0;

@@ -1,12 +1,9 @@
 /**
  * Times of a worksheet's scan: when each channel is converted, how far apart the channels are, and how often all of them have a result.
- *
- * A hardware averager takes a channel's whole burst before it goes on; where firmware averages, the scan goes round once for each
- * conversion of the ratio.
  */
-import type { Evaluation } from './evaluation.ts';
-import { timesOf } from './samplingOf.ts';
+import type { Evaluated } from './evaluation.ts';
 import { thisChannel } from './scanOf.ts';
+import { roundTime, scanCycle, scanShare } from './scanShare.ts';
 
 /** One channel in its turn. Times since the start of the scan, s. */
 export interface ScanVisit {
@@ -57,57 +54,48 @@ export interface ScanTimes {
  * @param evaluation - of the worksheet
  * @returns one visit a channel, in the order listed, this worksheet's channel first
  */
-export function scanTimesOf({ worksheet, sampling, quantizing, averaging }: Evaluation): ScanTimes {
+export function scanTimesOf({ worksheet, quantizing, averaging }: Evaluated): ScanTimes {
   const { inputs } = worksheet;
   const { scan, sensor } = inputs;
-  const timed = inputs.sampling.interval?.value;
-  const turn = averaging.by === 'hardware' ? 'burst' : 'conversion';
+  const share = scanShare(worksheet, quantizing.bits);
+  const { turn, leftOut } = share;
   const rounds = turn === 'burst' ? 1 : averaging.ratio;
-  const others = scan?.channels ?? [];
-  // Nothing is left out where no channel changes.
-  const leftOut = others.length > 0 ? (scan?.discard ?? 0) : 0;
   const counting = turn === 'burst' ? averaging.ratio : 1;
   const own = {
     name: thisChannel,
     input: sensor.kind === 'die' ? ('internal' as const) : ('external' as const),
-    sampleCycles: sampling.sampleCycles,
     leastSampleTime: undefined,
   };
   let start = 0;
-  const placed = [own, ...others].map(({ name, input = 'external', leastSampleTime, ...c }) => {
-    const sampleCycles = c.sampleCycles ?? sampling.sampleCycles;
-    const { sampleTime, conversionTime } = timesOf(worksheet, sampleCycles, quantizing.bits);
-    // A timer that comes while a conversion runs is missed; the next one counts.
-    const slot = timed === undefined ? conversionTime : Math.ceil(conversionTime / timed - 1e-12) * timed;
+  const placed = [own, ...(scan?.channels ?? [])].map(({ name, input = 'external', leastSampleTime }, i) => {
+    const channel = share.channels[i]!;
+    const { sampleTime, slot } = channel;
     const conversions = leftOut + counting;
     const visit = {
       name,
       input,
-      sampleCycles,
-      sampleTime,
-      conversionTime,
+      ...channel,
       ...(leastSampleTime && { leastSampleTime: leastSampleTime.value }),
       short: leastSampleTime !== undefined && sampleTime < leastSampleTime.value * (1 - 1e-12),
       start,
-      slot,
       conversions,
       at: start + leftOut * slot + ((counting - 1) / 2) * slot + sampleTime,
     };
     start += conversions * slot;
     return visit;
   });
-  const roundTime = start;
-  const later = ((rounds - 1) / 2) * roundTime;
+  const once = roundTime(share, counting);
+  const later = ((rounds - 1) / 2) * once;
   const visits = placed.map((v) => ({ ...v, at: v.at + later, skew: v.at - placed[0]!.at }));
   const last = placed.at(-1)!;
-  const leastPeriod = rounds * roundTime;
+  const leastPeriod = scanCycle(share).cycle(averaging.ratio);
   const period = (scan?.period ?? inputs.requirement.period).value;
   const instants = placed.map((v) => v.at);
   return {
     turn,
     visits,
     rounds,
-    roundTime,
+    roundTime: once,
     readingTime: leastPeriod - last.slot + last.conversionTime,
     period,
     leastPeriod,

@@ -44,12 +44,14 @@ export function switchingOf(e: Evaluation): { readonly switching?: DividerSwitch
   const voltage =
     inputs.sensor.kind === 'divider' ? high : (excitation?.voltage?.value ?? quantizing.reference);
   const resistance = voltage / current;
+  const { amplifier } = inputs.conditioning;
+  const raised = amplifier ? (amplifier.gain * amplifier.zero.value) / quantizing.reference : 0;
   // An ohm more in the divider lowers the pin's voltage in the proportion of that to the whole.
   const perOhm = (measurand: number): number => {
     const through = inputs.sensor.kind === 'divider' ? current : channel.excitationCurrent(measurand);
-    return (
-      ((channel.fraction(measurand) * 2 ** quantizing.bits * through) / voltage) * channel.perCode(measurand)
-    );
+    // What an amplifier adds for its zero does not fall with the supply of the sensor.
+    const part = channel.fraction(measurand) + raised;
+    return ((Math.abs(part) * 2 ** quantizing.bits * through) / voltage) * channel.perCode(measurand);
   };
   const both = switchedDivider({
     supply: voltage,

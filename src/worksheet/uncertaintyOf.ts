@@ -195,10 +195,13 @@ export const between = (low: number, high: number, count: number): number[] =>
 /** The places of the range at which the uncertainty is looked at. */
 const placesOf = ({ channel: { range } }: BoardBasis): number[] => between(range.low, range.high, places);
 
-/** Where within the range the expanded uncertainty is largest. */
-export function worstOver(survey: Surveyed, correction?: Correction): UncertaintyPoint {
+/** Where within the range, or of some places, the expanded uncertainty is largest. */
+export function worstOver(
+  survey: Surveyed,
+  correction?: Correction,
+  at: readonly number[] = placesOf(survey.basis),
+): UncertaintyPoint {
   const { board, basis } = survey;
-  const at = placesOf(basis);
   const known =
     board.influences.every((i) => i.degreesOfFreedom === 'any') &&
     (correction?.points ?? []).every((p) => p.degreesOfFreedom === 'any') &&

@@ -59,7 +59,7 @@ export interface Threshold {
   /** Where a converter without error trips, without noise: native transition k, from whose code on, or below it, it trips. */
   readonly transition: number;
   readonly typicalAt: Place;
-  /** Half-width that sensor, divider and the pin's leakage through them add at the limit, in the measurand's unit of differences. */
+  /** Half-width that sensor, divider, amplifier and the pin's leakage add at the limit, in the measurand's unit of differences. */
   readonly sensorTolerance: number;
   /** From one compared value to the next, in the measurand's unit of differences. */
   readonly step: number;
@@ -135,17 +135,21 @@ function toleranceOf({ worksheet, quantizing }: Evaluation, form: Form): Watchdo
 }
 
 /** Range of a form's values over the sensor's valid range. */
-function rangeOf({ sensor, channel }: Evaluation, form: Form): { low: number; high: number } {
+function rangeOf({ sensor, channel, worksheet }: Evaluation, form: Form): { low: number; high: number } {
   const ends = [sensor.validRange.low, sensor.validRange.high];
   const of = {
     resistance: ends.map(sensor.toElectrical),
-    current: ends.map(channel.excitationCurrent),
+    current: ends.map(
+      worksheet.inputs.sensor.kind === 'currentLoop'
+        ? (m) => form.valueOf(channel.codeOf(m))
+        : channel.excitationCurrent,
+    ),
   }[form.is as string];
   const [low, high] = [...(of ?? ends)].sort((a, b) => a - b) as [number, number];
   return { low, high };
 }
 
-/** Half-width that sensor, fixed resistor and leakage through them add at a value of the measurand. */
+/** Half-width that sensor, fixed resistor, amplifier and the pin's leakage add at a value of the measurand. */
 function sensorTolerance(
   { sensor, worksheet, channel, quantizing }: Evaluation,
   measurand: number | 'none',
@@ -155,11 +159,18 @@ function sensorTolerance(
   const leakage =
     ((leakageCurrent(worksheet) * channel.sourceResistance(measurand)) / quantizing.codeBinWidth) *
     channel.perCode(measurand);
-  const { divider } = worksheet.inputs.conditioning;
-  if (divider === undefined || sensor.electrical !== 'resistance') return own + leakage;
+  const { divider, amplifier } = worksheet.inputs.conditioning;
+  const amplified = amplifier
+    ? ((amplifier.gainError?.value ?? 0) * Math.abs(channel.fraction(measurand)) * 2 ** quantizing.bits +
+        (amplifier.gain * (amplifier.zero.spread ?? 0)) / quantizing.codeBinWidth) *
+      channel.perCode(measurand)
+    : 0;
+  if (divider === undefined || sensor.electrical !== 'resistance') return own + leakage + amplified;
   // The divider sees the ratio of its two resistances: a share of the one is the same share of the other.
   const share = relativeSpread(divider.resistor);
-  return own + leakage + share * Math.abs(sensor.toElectrical(measurand) / sensor.slope(measurand));
+  return (
+    own + leakage + amplified + share * Math.abs(sensor.toElectrical(measurand) / sensor.slope(measurand))
+  );
 }
 
 /** The arguments of `thresholdCodes` that the worksheet's converter gives. */

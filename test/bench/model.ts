@@ -13,6 +13,7 @@ import { readProfile } from '../../src/worksheet/profile.ts';
 import { readWorksheet } from '../../src/worksheet/read.ts';
 import { searchOf } from '../../src/worksheet/searchOf.ts';
 import { settingsOf } from '../../src/worksheet/settingsOf.ts';
+import { drawnOut, manyDraws, witnessRun } from '../../src/worksheet/witnessOf.ts';
 import type { Speed } from './run.ts';
 import { against, python, seconds, shown } from './timing.ts';
 
@@ -245,6 +246,37 @@ function worksheets(): Speed[] {
   });
 }
 
+/**
+ * A million readings of the beehive's board, drawn at two temperatures, with its interval. The peer draws as many quantities of the
+ * same distributions in whole columns, through the same divider and thermistor, and sorts.
+ */
+function drawing(): Speed {
+  const e = evaluate({ worksheet: readWorksheet({ text: textOf('beehive'), profiles }) });
+  const time = seconds(() => drawnOut(witnessRun(e)), { repeats: 3, warm: 1 });
+  const numpy = python(`import numpy as np, time
+g = np.random.Generator(np.random.PCG64(1)); n = ${manyDraws}
+u = lambda a: g.uniform(-a, a, n)
+def read(t, r25, beta, divider, gain, add, shift):
+  r = 1e4*np.exp(3435*(1/(t + 273.15) - 1/298.15))
+  r = r*(1 + r25)*np.exp(beta*np.log(r/1e4))
+  x = (r/(r + 1e4*(1 + divider))*4096*(1 + gain) + add)/4096
+  return 1/(np.log(x/(1 - x))/3435 + 1/298.15) - 273.15 + shift - t
+def run():
+  r25, beta, divider, gain, offset, settling = u(.01), u(.01), u(.001), u(.0012), u(2), u(.001)
+  here = read(20, r25, beta, divider, gain + u(2e-4), offset + u(1.5) + u(.4) + settling + u(1) + .1*g.standard_normal(n), u(1e-5))
+  point = read(35, r25, beta, divider, gain, offset + u(1.5) + settling, 0)
+  y = np.sort(here - point - .05*g.standard_normal(n)); return y[n//40], y[-n//40], y.std()
+run(); t = []
+for _ in range(3): a = time.perf_counter(); run(); t.append(time.perf_counter() - a)
+print(sorted(t)[1])`);
+  return {
+    work: 'beehive: 10⁶ draws of the whole board',
+    measured: shown(time),
+    aim: '1 s',
+    ...against(time, numpy, 'NumPy PCG64, the same in columns'),
+  };
+}
+
 export const modelSpeeds = (): Speed[] => [
   ...oversampling(),
   settling(),
@@ -252,4 +284,5 @@ export const modelSpeeds = (): Speed[] => [
   deviates(),
   ...worksheets(),
   ...planning(),
+  drawing(),
 ];

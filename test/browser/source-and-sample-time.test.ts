@@ -46,6 +46,28 @@ describe('source and sample time, opened from disk', () => {
     await page.close();
   });
 
+  it('a pair of resistors is chosen by keyboard, and one step back takes both back', async () => {
+    const page = await open();
+    const rows = page.locator('table[data-table=divider-pairs] tbody tr');
+    expect(await rows.count()).toBe(7);
+    await rows.nth(0).locator('input[type=radio]').focus();
+    await page.keyboard.press('ArrowDown');
+    const values = async (): Promise<string[]> => [
+      await field(page, 'sensor.top').inputValue(),
+      await field(page, 'sensor.bottom').inputValue(),
+    ];
+    await expect.poll(values).toEqual(['2.2\u202fMΩ', '1.1\u202fMΩ']);
+    await page.keyboard.press('ArrowDown');
+    await expect.poll(values).toEqual(['3\u202fMΩ', '1.5\u202fMΩ']);
+    expect(page.url()).toContain('sensor.top=3%20Mohm&sensor.bottom=1.5%20Mohm');
+    expect(await page.locator('table[data-table=divider-pairs] tr.cho').innerText()).toContain('1.5\u202fMΩ');
+    await page.keyboard.press('Control+z');
+    await page.keyboard.press('Control+z');
+    await expect.poll(values).toEqual(['2.2\u202fMΩ', '1\u202fMΩ']);
+    expect(page.url()).not.toContain('sensor');
+    await page.close();
+  });
+
   it('nonsense is told beside the field, and the last good figures stay', async () => {
     const page = await open();
     const before = await answer(page);

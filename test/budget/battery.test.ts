@@ -6,8 +6,8 @@ import {
   type Phase,
   ratioCosts,
   readingCost,
-  year,
 } from '../../src/budget/battery.ts';
+import { year } from '../../src/numbers/units.ts';
 import { expectNear, expectPrinted } from '../close.ts';
 
 /** C in a mA·h. */

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it, vi } from 'vitest';
+import { asciiQuantity, formatQuantity } from '../../src/numbers/format.ts';
 import { needsCompound, QuantityError, quantity, spread } from '../../src/numbers/quantity.ts';
 import { units, writtenUnits } from '../../src/numbers/units.ts';
 
@@ -266,5 +267,68 @@ describe('compound units', () => {
     const message = '"10 mV/K" takes compound units; import numbers/compound.ts to read them';
     expect(() => fresh.quantity({ text: '10 mV/K', unit: 'V/K' })).toThrow(new Error(message));
     expect(() => fresh.quantity({ text: '10 mV/K', unit: 'V' })).toThrow(new Error(message));
+  });
+});
+
+describe('a unit of somebody’s own', () => {
+  it('is written exactly so, without prefix', () => {
+    for (const [text, unit, expected] of [
+      ['6 bar', '{bar}', 6],
+      ['6bar', '{bar}', 6],
+      ['-40 %RH', '{%RH}', -40],
+      ['1e3 lx', '{lx}', 1000],
+      ['12.5 mg/m3', '{mg/m3}', 12.5],
+      ['90 °', '{°}', 90],
+      // Even where it looks like one of the table's, with a prefix or without.
+      ['5 m', '{m}', 5],
+      ['5 mV', '{mV}', 5],
+      ['5 μg', '{µg}', 5],
+    ] as const) {
+      expect(value(text, unit), text).toBe(expected);
+    }
+    expect(refusal('6 mbar', '{bar}')).toBe('"6 mbar" is not in bar; write it in bar');
+    expect(refusal('500 cm', '{m}')).toBe('"500 cm" is not in m; write it in m');
+    expect(refusal('6', '{bar}')).toBe('"6" has no unit; write 6 bar');
+    expect(refusal('bar', '{bar}')).toBe('"bar" has no number at its start; write 1 bar');
+  });
+
+  it('has its spread in the same unit, or as a share; in % that of a value in %', () => {
+    expect(quantity({ text: '6 bar ± 0.1 bar', unit: '{bar}' }).spread).toEqual({ absolute: 0.1 });
+    expect(quantity({ text: '6 bar ± 1 %', unit: '{bar}' }).spread).toEqual({ relative: 0.01 });
+    expect(quantity({ text: '50 % ± 2 %', unit: '{%}' })).toEqual({ value: 50, spread: { absolute: 2 } });
+    expect(spread({ text: '0.1 bar', unit: '{bar}' })).toEqual({ absolute: 0.1 });
+  });
+
+  it('reads what print and worksheets write, any number', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ noNaN: true, noDefaultInfinity: true, min: -1e15, max: 1e15 }),
+        fc.constantFrom('{bar}', '{%RH}', '{m}', '{kg}', '{°}', '{mg/m3}'),
+        (number, unit) => {
+          fc.pre(number === 0 || Math.abs(number) > 1e-290);
+          expect(value(asciiQuantity({ value: number, unit }), unit)).toBe(number === 0 ? 0 : number);
+          expect(value(formatQuantity({ value: number, unit, digits: 17 }), unit)).toBe(
+            number === 0 ? 0 : number,
+          );
+        },
+      ),
+      { seed: 16 },
+    );
+  });
+
+  it('is no text that could end a comment, a line or a string, and no number', () => {
+    for (const unit of [
+      '{}',
+      '{*/}',
+      '{a"b}',
+      '{a\\}',
+      '{a b}',
+      '{3}',
+      '{a\n}',
+      '{\u202e}',
+      '{abcdefghijklm}',
+      'bar',
+    ])
+      expect(() => quantity({ text: '1 a', unit }), unit).toThrow(/quantity\.unit: got/);
   });
 });

@@ -4,6 +4,7 @@ import { pageView } from '../../src/page/page.ts';
 import type { Session } from '../../src/page/session.ts';
 import { markdownText } from '../../src/page/text/markdown.ts';
 import { terminalText } from '../../src/page/text/terminal.ts';
+import { drawnOut, witnessRun } from '../../src/worksheet/witnessOf.ts';
 import { sessionOn } from './demo.ts';
 
 const page = { name: 'reading-uncertainty', ...script };
@@ -90,8 +91,8 @@ describe('the sections', () => {
     expect(said('beehive', { 'requirement.uncertainty': '0.2 K' })).toContain(
       'One point is enough for ±200 m°C.',
     );
-    expect(blocks('cellar').filter((b) => b.type === 'plot')).toHaveLength(1);
-    expect(blocks('workbench').filter((b) => b.type === 'plot')).toHaveLength(2);
+    expect(blocks('cellar').filter((b) => b.type === 'plot')).toHaveLength(2);
+    expect(blocks('workbench').filter((b) => b.type === 'plot')).toHaveLength(3);
   });
 
   it('bring the second witness', () => {
@@ -99,6 +100,59 @@ describe('the sections', () => {
       /Drawn at random, 95 % of readings are off by −\d+ m°C to \+\d+ m°C at 20 °C\./,
     );
     expect(said('beehive')).toContain('The budget is on the safe side.');
+  });
+
+  it('say whether the draws confirm the budget, to how many they are, and why not', () => {
+    expect(said('beehive')).toMatch(
+      /By 10 000 draws .* leave either end a standard deviation of 2\.72 m°C\. To two digits of u the budget is not confirmed: its ends are 11\.8 m°C and 9\.88 m°C from the drawn ones, with 5 m°C allowed \(clause 8\), because the drawn interval is narrower: beta, 64 % of the variance, ends at a limit/,
+    );
+    // Normal points of 0.5 K outweigh all else: few draws do not tell, many do.
+    const normal = { 'calibration.points.0.uncertainty': '0.5 K' };
+    expect(said('beehive', normal)).toContain(
+      'Whether the budget is confirmed to two digits of u, 10 000 draws do not tell',
+    );
+    expect(said('beehive', normal)).toContain('1 000 000 would tell more.');
+    const session = sessionOn('beehive');
+    session.write(normal);
+    const many = drawnOut(witnessRun(session.evaluation));
+    const view = pageView(page, session, { pages: [] }, undefined, many);
+    expect(terminalText(view).replace(/\s+/g, ' ')).toMatch(
+      /By 1 000 000 draws .* To two digits of u the budget is confirmed: its ends are [\d.]+ m°C and [\d.]+ m°C from/,
+    );
+    // At −80 °C the thermistor bends and the reading ends.
+    const wide = { 'requirement.range.low': '-80 degC', 'requirement.range.high': '200 degC' };
+    expect(said('beehive', wide)).toContain(
+      'because the chain bends within its spread, so that the errors lie to one side, by +',
+    );
+  });
+
+  it('say where the budget is wider than everything at its limit, beside the drawn interval', () => {
+    const drift = said('beehive', { 'calibration.drift': '3 K' });
+    expect(drift).toContain(
+      'That is more than everything at its limit, 3.49 °C, because the budget takes the sum for normal; drawn at random, 95 % are off by −2.84 °C to +2.85 °C. Without calibration ±387 m°C.',
+    );
+    expect(drift).toContain(
+      'Its ±4.00 °C is even more than everything at its limit, 3.49 °C, which hardly a reading is off by: take the drawn interval, −2.84 °C to +2.85 °C.',
+    );
+    for (const name of ['beehive', 'cellar', 'workbench'])
+      expect(said(name)).not.toContain('more than everything at its limit');
+  });
+
+  it('draw the errors with the budget’s normal curve and both intervals', () => {
+    const plot = blocks('beehive').find((b) => b.type === 'plot' && b.name === 'errors')!;
+    if (plot.type !== 'plot') throw new Error('no plot');
+    const [drawn, normal] = plot.marks.flatMap((m) => (m.type === 'curve' ? [m] : []));
+    expect([drawn!.style, normal!.style]).toEqual(['first', 'second']);
+    const total = (c: typeof drawn): number => c!.points.reduce((sum, p) => sum + p[1], 0);
+    // Of 10 000 the histogram shows all but a handful; of the normal curve what lies within 2.95 u.
+    expect(total(drawn)).toBeGreaterThan(99.5);
+    expect(total(normal)).toBeCloseTo(99.68, 1);
+    expect(plot.marks.filter((m) => m.type === 'span').map((m) => m.text)).toEqual([
+      'budget ±216',
+      '95 % drawn: −204 to 206',
+    ]);
+    expect(plot.figures.rows).toHaveLength(drawn!.points.length);
+    expect(plot.claim).toBe('The budget’s ±216\u202fm°C holds 96\u202f% of the readings drawn.');
   });
 });
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import script from '../../notebooks/source-and-sample-time.ts';
+import type { Table } from '../../src/page/blocks.ts';
 import { pageView } from '../../src/page/page.ts';
 import type { Session } from '../../src/page/session.ts';
 import { markdownText } from '../../src/page/text/markdown.ts';
@@ -81,6 +82,96 @@ describe('the sections', () => {
       };
     });
     expect(terminalText(viewOf(session))).toMatch(/In the scan a channel receives up to/);
+  });
+});
+
+describe('which two resistors', () => {
+  const pairTable = (session: Session) => {
+    const tables = viewOf(session).content.sections.flatMap((s) => s.body);
+    return tables.find((block) => block.type === 'table' && block.name === 'divider-pairs') as Table;
+  };
+
+  it('names what bites where no pair keeps what is wanted, and what to change', () => {
+    const text = said('cellar');
+    expect(text).toContain(
+      'No two resistors under 2 µA keep 100 mV: leakage alone may move the nearest by 176 mV.',
+    );
+    // 80 nA through 2.2 MΩ || 1.1 MΩ = 733 kΩ, and three times that: by hand.
+    expect(text).toContain(
+      '80 nA of leakage through the 733 kΩ that the pin sees are 58.7 mV there and 176 mV in the reading',
+    );
+    expect(text).toContain('390 kΩ above and 180 kΩ below draw least of those that keep everything, 11.2 µA');
+    expect(text).toContain('below the lower one it would let the pin rise to 6.4 V while it is open');
+    // 6.4 V/3.3 MΩ over 8760 h, and of 2 Ah: by hand.
+    expect(text).toContain('1.94 µA at 6.4 V: 17.0 mAh a year, 0.85 % of the battery');
+    expect(text).toContain('V = k × 1 × 2200 mV/2^12 × 3/1');
+    expect(text).toContain('Into firmware has the integers');
+  });
+
+  it('says what else is too much where leakage is not all of it', () => {
+    const text = said('cellar', { 'requirement.uncertainty': '50 mV' });
+    expect(text).toContain('Up to 20 µA no other pair keeps it either.');
+    expect(text).toContain('Closer resistors, or a calibration at one point of each board');
+    expect(text).toMatch(
+      /Without any leakage they would still be off by 91.8 mV: the resistors’ tolerance 85/,
+    );
+    const dry = said('cellar', { 'requirement.uncertainty': '150 mV', 'converter.leakage': '2 uA' });
+    expect(dry).toContain('A pin that leaks less, a buffer ahead of it, or a cooler board is what remains.');
+  });
+
+  it('recommends the pair that reads nearest, and tells what it would be off by', () => {
+    const text = said('cellar', { 'requirement.uncertainty': '250 mV' });
+    expect(text).toContain('Under 2 µA, 2.2 MΩ above and 1.1 MΩ below read nearest: 219 mV in all.');
+    expect(text).toContain('recommended: reads nearest');
+    expect(text).not.toContain('Either allow more');
+  });
+
+  it('a row takes both resistors, and a step back takes both back', () => {
+    const session = sessionOn('cellar');
+    const before = session.text;
+    const { rows } = pairTable(session);
+    expect(rows.map((r) => r.standing === 'chosen')).toEqual(rows.map((_, i) => i === 0));
+    // What is more than wanted carries the mark where its figure stands.
+    expect(rows.map((r) => r.cells[9])).toContainEqual({ text: '219', miss: true });
+    expect(session.write(rows[2]!.choose!.changes)).toBeUndefined();
+    const { sensor } = session.worksheet.inputs;
+    expect(sensor.kind === 'divider' && [sensor.top.value, sensor.bottom.value]).toEqual([3e6, 1.5e6]);
+    // The tolerance stays a part of the resistor.
+    expect(sensor.kind === 'divider' && sensor.top.spread).toBeCloseTo(3e4, 6);
+    expect(
+      pairTable(session)
+        .rows.find((r) => r.standing === 'chosen')!
+        .cells.slice(0, 2),
+    ).toEqual(['3\u202fMΩ', '1.5\u202fMΩ']);
+    expect(session.address()).toContain('sensor.top=3%20Mohm');
+    session.goBack();
+    expect(session.text).toBe(before);
+  });
+
+  it('has no such section for another sensor, and needs no divider below the reference', () => {
+    expect(pairTable(sessionOn('beehive'))).toBeUndefined();
+    const low = {
+      'requirement.range.low': '1 V',
+      'requirement.range.high': '2 V',
+      'watchdog.below': '1.5 V',
+    };
+    expect(said('cellar', low)).toContain('The pin takes 2 V as it is: no divider is needed.');
+  });
+
+  it('speaks of the series and the current that are not given', () => {
+    const text = said('cellar', { 'sensor.allowedCurrent': '', 'sensor.series': '' });
+    expect(text).toContain(
+      'What the two may draw at 6.4 V: not given, so the 2 µA of the present pair count.',
+    );
+    expect(text).toContain('Their series: not given, so E24.');
+  });
+
+  it('warns of the cell where the worksheet measures one', () => {
+    const session = sessionOn('cellar', (document) => {
+      delete document.power;
+      delete document.requirement.batteryLife;
+    });
+    expect(terminalText(viewOf(session))).toContain('Lithium cells: never short');
   });
 });
 

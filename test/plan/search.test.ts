@@ -92,7 +92,8 @@ function worked(c: Case): Worked[] {
             const error = perCodeOf(bits) * Math.hypot(rmsErrorLsb, otherOf(c, time / ratio, ratio));
             const code = 2 ** shift / ratio;
             const { resolution, step, settlingLsb, period, latency, batteryLife } = c.demands;
-            const unsettled = Math.abs(settlingOf(c, sampleCycles / clockOf(clockDivider), ratio)) / code;
+            const unsettled =
+              Math.abs(settlingOf(c, sampleCycles / clockOf(clockDivider), ratio)) / Math.min(1, code);
             const misses = [
               ...(clockDivider === 1 ? ['clock'] : []),
               ...(step !== undefined && perCodeOf(bits) * code > step ? ['step'] : []),

@@ -439,7 +439,7 @@ describe('findings', () => {
   it('a period, a latency and a sample time that no setting keeps', () => {
     const late = of('workbench', { 'requirement.period': '10 ms', 'requirement.latency': '5 ms' });
     expect(late.findings.map((f) => f.text)).toContain(
-      'The conversions take 12.8\u202fms; readings are 10\u202fms apart.',
+      'The conversions take 38.4\u202fms; readings are 10\u202fms apart. The scan’s other channels take 25.6\u202fms of it.',
     );
     expect(late.findings.map((f) => f.text)).toContain(
       'The result comes after 12.8\u202fms; 5\u202fms is wanted.',

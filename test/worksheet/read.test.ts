@@ -255,12 +255,13 @@ describe('errors: keys', () => {
     expect(messagesOf(beehiveWith(/"averaging": \{.*\n/, ''))).toEqual([
       'averaging: missing; needed is an object with "ratio", "shift"',
     ]);
-    const kinds = '"thermistor", "platinum", "linear", "die" or "divider"';
+    const kinds =
+      '"thermistor", "platinum", "linear", "die", "divider", "thermocouple", "shunt", "currentLoop", "potentiometer", "bridge" or "table"';
     expect(messagesOf(beehiveWith('"kind": "thermistor",', ''))).toEqual([
       `sensor.kind: missing; allowed ${kinds}`,
     ]);
-    expect(messagesOf(beehiveWith('"kind": "thermistor"', '"kind": "thermocouple"'))).toEqual([
-      `sensor.kind: "thermocouple" will not do; allowed ${kinds}`,
+    expect(messagesOf(beehiveWith('"kind": "thermistor"', '"kind": "hygrometer"'))).toEqual([
+      `sensor.kind: "hygrometer" will not do; allowed ${kinds}`,
     ]);
   });
 
@@ -389,7 +390,7 @@ describe('errors: figures that do not fit one another', () => {
       '"wiring": "absolute", "divider": { "resistor": "1 kohm", "side": "low" }, "leadResistance": "1 ohm"',
     );
     expect(messagesOf(second)).toEqual([
-      'conditioning.divider: a divider gives a voltage; take the divider out',
+      'conditioning.divider: a voltage divider gives a voltage; take the divider out',
       'conditioning.leadResistance: only a resistive sensor has a lead resistance',
     ]);
   });

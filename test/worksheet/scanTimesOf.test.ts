@@ -5,6 +5,7 @@ import { type Evaluation, evaluate } from '../../src/worksheet/evaluate.ts';
 import { scanOf } from '../../src/worksheet/scanOf.ts';
 import { scanSettlingOf } from '../../src/worksheet/scanSettlingOf.ts';
 import { scanTimesOf } from '../../src/worksheet/scanTimesOf.ts';
+import { searchOf } from '../../src/worksheet/searchOf.ts';
 import { withValues } from '../../src/worksheet/write.ts';
 import { demo } from './demos.ts';
 
@@ -87,6 +88,61 @@ describe('times, against the conversions taken one by one', () => {
     });
     expect(times.readingTime).toBeCloseTo(list.at(-1)!.end, 12);
     expect(times.spread).toBeCloseTo(Math.max(...at) - Math.min(...at), 12);
+  });
+
+  it.each(cases)(
+    'of %s, %s: when this channel has its result, and what is left of the period',
+    (name, _, values) => {
+      const e = of(name, values);
+      const list = played(e);
+      const own = list.filter((v) => v.channel === 0).at(-1)!;
+      expect(e.averaging.latency - e.averaging.startTime).toBeCloseTo(own.end, 12);
+      const latency = own.end + e.averaging.startTime;
+      const judgedBy = (limit: string, value: number) =>
+        of(name, { ...values, [limit]: `${value} s` }).requirements.find((r) => limit.endsWith(r.name))!;
+      expect(judgedBy('requirement.latency', 0.999 * latency).met).toBe(false);
+      expect(judgedBy('requirement.latency', 1.001 * latency).met).toBe(true);
+      // Alone, the reading may start again as soon as the last conversion ends.
+      const whole = e.worksheet.inputs.scan?.channels ? scanTimesOf(e).leastPeriod : list.at(-1)!.end;
+      expect(judgedBy('requirement.period', 0.999 * whole).met).toBe(false);
+      expect(judgedBy('requirement.period', 1.001 * whole).met).toBe(true);
+    },
+  );
+
+  it('the search rejects what does not fit the scan, setting by setting as the evaluation does', () => {
+    const e = of('workbench', { 'requirement.period': '100 ms', 'requirement.latency': '20 ms' });
+    const { rejectionOf, chosen } = searchOf(e);
+    for (const ratio of [2, 64, 256, 512, 1024]) {
+      const shift = 0;
+      const { requirements } = of('workbench', {
+        'requirement.period': '100 ms',
+        'requirement.latency': '20 ms',
+        'averaging.ratio': String(ratio),
+        'averaging.shift': '0',
+      });
+      const missed = (['step', 'overflow', 'period', 'latency'] as const).find(
+        (n) => requirements.find((r) => r.name === n)?.met === false,
+      );
+      const why = rejectionOf({ sampling: chosen.sampling, averaging: { ratio, shift } });
+      if (missed) expect(why).toBe(missed);
+      else expect(['period', 'latency']).not.toContain(why);
+    }
+  });
+
+  it('a channel that does not settle in its turn, or is sampled too short, is a finding', () => {
+    const texts = (values: Record<string, string>) =>
+      of('workbench', values)
+        .findings.filter((f) => f.path === 'scan')
+        .map((f) => f.text);
+    expect(texts({})).toEqual([]);
+    expect(texts({ 'scan.channels.1.sampleCycles': '95' })).toEqual([
+      'In the scan chip temperature is sampled for 9.5\u202fµs; its data sheet asks for 12\u202fµs.',
+    ]);
+    const off = texts({ 'scan.channels.0.sourceResistance': '3 Mohm' });
+    expect(off).toHaveLength(1);
+    expect(off[0]).toMatch(
+      /^In the scan heater supply, after this channel, is .*\sLSB of a conversion from settled; /u,
+    );
   });
 
   it.each(cases)('buffer of %s, %s: what is stored when', (name, _, values) => {

@@ -1,11 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { amount, unitsOf } from '../../src/worksheet/amount.ts';
+import { amount, measurandUnitsOf, unitsOf } from '../../src/worksheet/amount.ts';
 import { profileSchema } from '../../src/worksheet/schema/converter.ts';
 import type { Field } from '../../src/worksheet/schema/field.ts';
 import { type JsonSchema, jsonSchema } from '../../src/worksheet/schema/json-schema.ts';
 import { fieldAt, pathsOf } from '../../src/worksheet/schema/lookup.ts';
 import { worksheetSchema } from '../../src/worksheet/schema/worksheet.ts';
-import { measurandUnits } from '../../src/worksheet/sensors.ts';
 import { beehiveWith, demo, profileTexts, worksheetTexts } from './demos.ts';
 
 const schemas = {
@@ -86,6 +85,9 @@ function faults(value: unknown, schema: JsonSchema, root: JsonSchema, at = ''): 
         break;
       case 'maxLength':
         if (typeof value === 'string' && value.length > (rule as number)) fault('is too long');
+        break;
+      case 'pattern':
+        if (typeof value === 'string' && !new RegExp(rule as string).test(value)) fault('has another form');
         break;
       case 'minimum':
         if (typeof value === 'number' && value < (rule as number)) fault('is too small');
@@ -170,7 +172,9 @@ describe('fields', () => {
   });
 
   it('each quantity’s example is one that it takes', () => {
-    const known = [measurandUnits.thermistor, measurandUnits.divider];
+    const kinds = [{ kind: 'thermistor' }, { kind: 'divider' }];
+    const ownUnits = ['bar', '%', 'kg', 'lx'].map((unit) => ({ kind: 'table', unit }));
+    const known = [...kinds, ...ownUnits].map(measurandUnitsOf);
     for (const [path, field] of all) {
       if (field.is !== 'quantity') continue;
       const { value } = amount(field.example, unitsOf(field.unit, known));

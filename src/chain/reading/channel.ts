@@ -32,21 +32,32 @@ export interface Channel {
   perCode(measurand: number): number;
   /** Resistance that drives the pin, Ω. */
   sourceResistance(measurand: number): number;
-  /** Current from the excitation, A; 0 without a divider. */
+  /** Current from the excitation, A; 0 where nothing stands across it. */
   excitationCurrent(measurand: number): number;
 }
 
 const sensorRule: Rule<Sensor> = {
-  allowed: 'a sensor whose electrical side is a resistance or a voltage',
+  allowed: 'a sensor whose electrical side is a resistance, a voltage or a ratio',
   keeps: (v): v is Sensor =>
-    typeof v === 'object' && v !== null && ['resistance', 'voltage'].includes((v as Sensor).electrical),
+    typeof v === 'object' &&
+    v !== null &&
+    ['resistance', 'voltage', 'ratio'].includes((v as Sensor).electrical),
+};
+
+/** A resistance, or one that changes with the measurand. */
+type Resistance = number | ((measurand: number) => number);
+
+const resistanceRule: Rule<Resistance> = {
+  allowed: 'finite numbers of Ω from 0, or a function of the measurand that gives them',
+  keeps: (v): v is Resistance => typeof v === 'function' || (Number.isFinite(v) && (v as number) >= 0),
 };
 
 const shape = {
   sensor: sensorRule,
   divider: maybe(record),
   excitation: maybe(positive('V')),
-  outputResistance: or(notNegative('Ω'), 0),
+  load: maybe(positive('Ω')),
+  outputResistance: or(resistanceRule, 0),
   amplifier: maybe(record),
   seriesResistor: or(notNegative('Ω'), 0),
   reference: positive('V'),
@@ -59,13 +70,14 @@ const shape = {
  *
  *     fraction = gain·(V − zero)/reference,   code = fraction·2^bits − firstTransition + ½
  *
- * with V the voltage of the sensor, or excitation·ratio of its divider. Where the wiring is ratiometric the excitation is the
+ * with V the voltage of the sensor, or excitation·ratio of its divider or of the sensor itself. Where the wiring is ratiometric the excitation is the
  * reference, and neither matters.
  *
- * @param sensor - electrical side a resistance, then with `divider`, or a voltage
+ * @param sensor - electrical side a resistance, then with `divider`, or a voltage, or a ratio to the excitation
  * @param divider - {resistor, side, leadResistance?}: the fixed resistor, Ω; where the sensor sits; resistance in series with it, Ω
- * @param excitation - voltage across the divider, V; the reference where absent
- * @param outputResistance - of a sensor with a voltage, Ω; default 0
+ * @param excitation - voltage across the divider, or the sensor that gives a ratio to it, V; the reference where absent
+ * @param load - what a sensor that gives a ratio is to the excitation, Ω; it draws nothing where absent
+ * @param outputResistance - of a sensor without divider, Ω, or a function of the measurand; default 0
  * @param amplifier - {gain, zero, outputResistance}: voltage gain, not 0; input voltage at which the output is 0 V; Ω
  * @param seriesResistor - between all that and the pin, Ω; default 0
  * @param reference - reference voltage, V, > 0
@@ -85,7 +97,8 @@ export function channel(given: {
     readonly leadResistance?: number;
   };
   readonly excitation?: number;
-  readonly outputResistance?: number;
+  readonly load?: number;
+  readonly outputResistance?: Resistance;
   readonly amplifier?: { readonly gain: number; readonly zero: number; readonly outputResistance: number };
   readonly seriesResistor?: number;
   readonly reference: number;
@@ -98,8 +111,8 @@ export function channel(given: {
     given,
   );
   const divider = dividerOf(given);
-  // Volts for each unit of the electrical side: the divider gives a ratio.
-  const scale = divider ? (a.excitation ?? reference) : 1;
+  // Volts for each unit of the electrical side: the divider, or the sensor, gives a ratio.
+  const scale = divider || sensor.electrical === 'ratio' ? (a.excitation ?? reference) : 1;
   const stage = given.amplifier && named('channel.amplifier', amplifierShape, given.amplifier);
   const electrical = stage
     ? amplifier({ sensor: divider ?? sensor, gain: stage.gain, offset: (-stage.gain * stage.zero) / scale })
@@ -107,7 +120,9 @@ export function channel(given: {
   const codes = 2 ** bits;
   const toCode = 0.5 - firstTransition;
   const fraction = (m: number) => (scale * electrical.toElectrical(m)) / reference;
-  const drive = (m: number) => stage?.outputResistance ?? divider?.theveninResistance(m) ?? outputResistance;
+  const own = typeof outputResistance === 'number' ? () => outputResistance : outputResistance;
+  const drive = (m: number) => stage?.outputResistance ?? divider?.theveninResistance(m) ?? own(m);
+  const load = a.load === undefined ? 0 : scale / a.load;
   const { low, high } = sensor.validRange;
   return {
     falling: fraction(high) < fraction(low),
@@ -116,7 +131,7 @@ export function channel(given: {
     measurandOf: (code) => electrical.toMeasurand((((code - toCode) / codes) * reference) / scale),
     perCode: (m) => reference / Math.abs(scale * electrical.slope(m) * codes),
     sourceResistance: (m) => drive(m) + seriesResistor,
-    excitationCurrent: (m) => divider?.current(m, scale) ?? 0,
+    excitationCurrent: (m) => divider?.current(m, scale) ?? load,
   };
 }
 
@@ -132,7 +147,7 @@ function dividerOf({ sensor, divider }: Parameters<typeof channel>[0]): SensorDi
   if ((sensor.electrical === 'resistance') !== (divider !== undefined)) {
     const got = divider === undefined ? 'none' : 'one';
     throw new RangeError(
-      `channel.divider: got ${got}; allowed one where the sensor is a resistance, none where it gives a voltage`,
+      `channel.divider: got ${got}; allowed one where the sensor is a resistance, none where it gives a voltage or a ratio`,
     );
   }
   if (divider === undefined) return undefined;

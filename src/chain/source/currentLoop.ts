@@ -2,7 +2,7 @@
  * Current loop: a transmitter that sends its measurand as a current, and the resistor that turns it into volts.
  */
 import { between, maybe, named, or, positive, real, refusal } from '../../numbers/guard.ts';
-import { type Sensor, sensorOf, unitText } from './sensor.ts';
+import { type Interval, interval, type Sensor, sensorOf, unitText } from './sensor.ts';
 
 /** A current loop, with the current in it. */
 export interface CurrentLoop extends Sensor {
@@ -19,6 +19,7 @@ const shape = {
   currentAtLow: or(between(0, 1, 'A'), 0.004),
   currentAtHigh: or(between(0, 1, 'A'), 0.02),
   resistorTolerance: maybe(between(0, 0.5, '')),
+  validRange: maybe(interval(-1e12, 1e12, '')),
 };
 
 /**
@@ -35,6 +36,7 @@ const shape = {
  * @param currentAtLow - A, 0 … 1; default 0.004
  * @param currentAtHigh - A, 0 … 1, other than `currentAtLow`; default 0.02
  * @param resistorTolerance - half-width of R, relative, 0 … 0.5
+ * @param validRange - in `unit`; default low … high
  * @returns the sensor, output in V; `tolerance`, first order, is present if `resistorTolerance` is stated
  * @throws RangeError if an argument is outside its range
  *
@@ -49,8 +51,9 @@ export function currentLoop(given: {
   readonly currentAtLow?: number;
   readonly currentAtHigh?: number;
   readonly resistorTolerance?: number;
+  readonly validRange?: Interval;
 }): CurrentLoop {
-  const { low, high, unit, resistance, currentAtLow, currentAtHigh, resistorTolerance } = named(
+  const { low, high, unit, resistance, currentAtLow, currentAtHigh, resistorTolerance, validRange } = named(
     'currentLoop',
     shape,
     given,
@@ -68,7 +71,7 @@ export function currentLoop(given: {
     measurand: 'quantity',
     unit,
     electrical: 'voltage',
-    validRange: { low, high },
+    validRange: validRange ?? { low, high },
     forward: (m) => current(m) * resistance,
     inverse: (volts) => low + (volts / resistance - currentAtLow) / perUnit,
     slope: () => perUnit * resistance,

@@ -27,6 +27,7 @@ const shape = {
   resistance: positive('Ω'),
   travel: maybe(travelRule),
   linearity: maybe(between(0, 0.5, '')),
+  validRange: maybe(anyInterval),
 };
 
 /**
@@ -37,6 +38,7 @@ const shape = {
  * @param resistance - resistance of the track R, Ω, > 0
  * @param travel - positions of the track's ends and their unit, {low, high, unit}; default 0 … 1, a ratio
  * @param linearity - half-width of the linearity error relative to the travel, 0 … 0.5
+ * @param validRange - positions that may be asked for, as errors carry readings beyond the ends; default the travel
  * @returns the sensor, ratio to the excitation; `tolerance` is present if `linearity` is stated
  * @throws RangeError if an argument is outside its range
  *
@@ -47,15 +49,16 @@ export function potentiometer(given: {
   readonly resistance: number;
   readonly travel?: Travel;
   readonly linearity?: number;
+  readonly validRange?: Interval;
 }): Potentiometer {
-  const { resistance, travel, linearity } = named('potentiometer', shape, given);
+  const { resistance, travel, linearity, validRange } = named('potentiometer', shape, given);
   const { low, high } = travel ?? { low: 0, high: 1 };
   const span = high - low;
   const sensor = sensorOf('potentiometer', {
     kind: 'potentiometer',
     ...(travel ? { measurand: 'quantity', unit: travel.unit } : { measurand: 'ratio' }),
     electrical: 'ratio',
-    validRange: { low, high },
+    validRange: validRange ?? { low, high },
     forward: (m) => (m - low) / span,
     inverse: (x) => low + x * span,
     slope: () => 1 / span,
@@ -66,7 +69,7 @@ export function potentiometer(given: {
     kind: 'potentiometer',
     theveninResistance: (m) => {
       const x = sensor.toElectrical(m);
-      return resistance * x * (1 - x);
+      return Math.max(0, resistance * x * (1 - x));
     },
   };
 }

@@ -6,6 +6,7 @@ import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { isUnreviewed } from '../../worksheet/findings.ts';
 import { define, json, sessionOn, set, verdict } from '../command.ts';
 import { writeWhole } from '../files.ts';
+import { jsonText } from '../json.ts';
 import { junitText } from '../junit.ts';
 
 function checkText(e: Evaluation): string {
@@ -37,24 +38,20 @@ const checkJson = (
   name: string,
   { worksheet, channel, sampling, quantizing, averaging, reading, ...rest }: Evaluation,
 ): string =>
-  `${JSON.stringify(
-    {
-      worksheet: { name, title: worksheet.inputs.title, hash: worksheet.hash },
-      requirements: rest.requirements,
-      channel,
-      sampling,
-      quantizing,
-      averaging,
-      reading,
-      uncertainty: rest.uncertainty,
-      findings: rest.findings,
-      assumed: rest.assumed,
-      review: rest.review,
-      unjudged: rest.unjudged,
-    },
-    null,
-    2,
-  )}\n`;
+  jsonText({
+    worksheet: { name, title: worksheet.inputs.title, hash: worksheet.hash },
+    requirements: rest.requirements,
+    channel,
+    sampling,
+    quantizing,
+    averaging,
+    reading,
+    uncertainty: rest.uncertainty,
+    findings: rest.findings,
+    assumed: rest.assumed,
+    review: rest.review,
+    unjudged: rest.unjudged,
+  });
 
 export const check = define({
   name: 'check',

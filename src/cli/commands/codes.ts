@@ -1,7 +1,13 @@
 /** Limits to watchdog codes. */
 import { asciiQuantity } from '../../numbers/format.ts';
 import { missedSentence } from '../../page/sections/sentences.ts';
-import { alarmsWords, comparedWords, limitWords, placeWords } from '../../page/sections/watchdogWords.ts';
+import {
+  alarmsWords,
+  comparedWords,
+  limitWords,
+  looseWords,
+  placeWords,
+} from '../../page/sections/watchdogWords.ts';
 import { columns, proseWords, wrap } from '../../page/text/lines.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { type FalseTrips, falseTripsOf } from '../../worksheet/falseTripsOf.ts';
@@ -20,6 +26,7 @@ import {
 import { type WatchdogSetting, watchdogSettingsOf } from '../../worksheet/watchdogSettingsOf.ts';
 import { type Command, define, json, sessionOn, set, verdict } from '../command.ts';
 import { InputError } from '../files.ts';
+import { jsonText } from '../json.ts';
 
 const intents = ['must-trip', 'must-not-trip'] as const;
 
@@ -117,10 +124,7 @@ function codesText(e: Evaluation, { watchdog, trips, settings, faults }: Found):
     ...columns(table, [false, true, true, true, true, true], 80),
     '',
     ...(loose > 0
-      ? wrap(
-          `Sensor, divider and leakage of the pin may move this by up to ${difference(loose)} either way.`,
-          80,
-        )
+      ? wrap(`${looseWords(e)} may move this by up to ${difference(loose)} either way.`, 80)
       : []),
     ...noise.flatMap((line) => wrap(line, 80)),
     '',
@@ -171,7 +175,7 @@ function codesJson(e: Evaluation, name: string, { watchdog, trips, settings, fau
     otherSettings: settings,
     brokenSensor: faults,
   };
-  return `${JSON.stringify(found, null, 2)}\n`;
+  return jsonText(found);
 }
 
 const command = define({

@@ -10,6 +10,7 @@ import { type Comparison, comparison } from '../../worksheet/compare.ts';
 import type { Worksheet } from '../../worksheet/read.ts';
 import { define, json, sessionOn, set } from '../command.ts';
 import { InputError, writeWhole } from '../files.ts';
+import { jsonText } from '../json.ts';
 
 interface Named {
   readonly name: string;
@@ -22,7 +23,7 @@ const comparisonJson = (
   { lost, requirements, inputs, review, results }: Comparison,
 ): string => {
   const head = ({ name, worksheet: { inputs: i, hash } }: Named) => ({ name, title: i.title, hash });
-  return `${JSON.stringify({ a: head(a), b: head(b), lost, requirements, inputs, review, results }, null, 2)}\n`;
+  return jsonText({ a: head(a), b: head(b), lost, requirements, inputs, review, results });
 };
 
 export const compare = define({

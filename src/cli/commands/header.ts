@@ -8,6 +8,7 @@ import { testVectors, vectorsC, vectorsCsv } from '../../firmware/vectors.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { define, json, sessionOn, set } from '../command.ts';
 import { InputError, reason, writeWhole } from '../files.ts';
+import { jsonText } from '../json.ts';
 
 /** What is handed on, as text. */
 function product(e: Evaluation, prefix: string, vectors: string | undefined): string {
@@ -20,18 +21,14 @@ function product(e: Evaluation, prefix: string, vectors: string | undefined): st
 function productJson(e: Evaluation, prefix: string): string {
   const conversion = conversionOf(e);
   const { title } = e.worksheet.inputs;
-  return `${JSON.stringify(
-    {
-      worksheet: { title, hash: e.worksheet.hash },
-      prefix,
-      unit: e.units.measurand,
-      conversion,
-      constants: constantsOf(e, conversion),
-      vectors: testVectors(e, conversion),
-    },
-    null,
-    2,
-  )}\n`;
+  return jsonText({
+    worksheet: { title, hash: e.worksheet.hash },
+    prefix,
+    unit: e.units.measurand,
+    conversion,
+    constants: constantsOf(e, conversion),
+    vectors: testVectors(e, conversion),
+  });
 }
 
 /** Holds a committed file against what the worksheet gives. */

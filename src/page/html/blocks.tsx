@@ -1,5 +1,5 @@
 /** Blocks in HTML. */
-import type { JSX } from 'preact';
+import { Fragment, type JSX } from 'preact';
 import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Block, Column, Inputs, Plot, Row, Table, Working } from '../blocks.ts';
 import { entriesOf } from '../desk.ts';
@@ -124,13 +124,20 @@ const Head = ({ column }: { column: Column }): JSX.Element => (
 );
 
 const verdicts = (row: Row): JSX.Element[] =>
-  (row.verdicts ?? []).map((verdict, i) => (
-    <span key={i} class={verdict.mark === undefined ? 'ok' : undefined}>
-      {i > 0 && '; '}
-      {verdict.mark && verdict.mark !== 'open' && <Mark of={verdict.mark} />}
-      {verdict.text}
-    </span>
-  ));
+  (row.verdicts ?? []).map((verdict, i, all) => {
+    const unmarked = verdict.mark === undefined;
+    // What parts two verdicts goes where one of them does.
+    const parts = unmarked || all[i - 1]?.mark === undefined;
+    return (
+      <Fragment key={i}>
+        {i > 0 && <span class={parts ? 'ok' : undefined}>; </span>}
+        <span class={unmarked ? 'ok' : undefined}>
+          {verdict.mark && verdict.mark !== 'open' && <Mark of={verdict.mark} />}
+          {verdict.text}
+        </span>
+      </Fragment>
+    );
+  });
 
 const TableRow = ({ row, table, choosable }: { row: Row; table: Table; choosable: boolean }): JSX.Element => {
   const hands = useHands();

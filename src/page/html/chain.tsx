@@ -67,6 +67,68 @@ const symbols: Readonly<Record<Stage['drawing'], (stage: Stage) => JSX.Element>>
   thermistor: () => <ResistiveSensor sign="ϑ" />,
   platinum: () => <ResistiveSensor sign="ϑ" />,
   voltage: () => <VoltageSource sign="ϑ" />,
+  sensor: () => <VoltageSource sign="x" />,
+  'resistive sensor': () => <ResistiveSensor sign="x" />,
+  current: () => (
+    <>
+      <g class="h">
+        <path d={`M60 14V56M60 82V88M60 50H120M56 30L60 38L64 30${ground(60, 88)}`} />
+        <rect class="paper" x="53" y="56" width="14" height="26" />
+        <text class="q" x="70" y="34">
+          I
+        </text>
+        <Node />
+      </g>
+      <g class="v">
+        <path d="M14 50H20M46 50H60M60 14V114M14 42V58M10 45V55M6 48V52M56 24L60 32L64 24" />
+        <rect class="paper" x="20" y="43" width="26" height="14" />
+        <text class="q" x="70" y="28">
+          I
+        </text>
+        <Node />
+      </g>
+    </>
+  ),
+  potentiometer: () => (
+    <>
+      <g class="h">
+        <path d={`M49 12H71M60 12V34M60 66V88M67 50H120M75 45L67 50L75 55${ground(60, 88)}`} />
+        <rect class="paper" x="53" y="34" width="14" height="32" />
+      </g>
+      <g class="v">
+        <path d="M8 50H18M50 50H84M84 40V60M34 57V84H60V114M29 65L34 57L39 65M8 42V58M4 45V55M0 48V52" />
+        <rect class="paper" x="18" y="43" width="32" height="14" />
+      </g>
+    </>
+  ),
+  bridge: () => (
+    <>
+      <g class="h">
+        <path d={`M28 50L56 22L84 50L56 78ZM45 12H67M56 12V22M56 78V88M84 50H120${ground(56, 88)}`} />
+        <path d="M38 32L46 40M74 32L66 40M38 68L46 60M74 68L66 60" />
+        <Node x={28} />
+        <Node x={84} />
+      </g>
+      <g class="v">
+        <path d="M60 18L88 46L60 74L32 46ZM32 46H22M22 38V54M18 41V51M14 44V48M88 46H98M98 36V56M60 74V114" />
+        <path d="M42 28L50 36M78 28L70 36M42 64L50 56M78 64L70 56" />
+        <Node y={18} />
+        <Node y={74} />
+      </g>
+    </>
+  ),
+  amplifier: () => (
+    <>
+      {across('M0 50H30M90 50H120')}
+      {down('M60 -14V20M60 80V114')}
+      <g class="h">
+        <path class="paper" d="M30 18V82L90 50Z" />
+      </g>
+      <g class="v">
+        <path class="paper" d="M28 20H92L60 80Z" />
+      </g>
+    </>
+  ),
   battery: () => (
     <>
       <g class="h">

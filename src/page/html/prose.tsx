@@ -3,6 +3,7 @@ import { createContext, type JSX } from 'preact';
 import { useContext, useRef, useState } from 'preact/hooks';
 import type { Prose } from '../blocks.ts';
 import { entriesOf, type Field, spotsOf } from '../desk.ts';
+import { DrawField, type DrawHand } from './draws.tsx';
 import { MathLine } from './math.tsx';
 import { NoteLine, Spot, useBegin } from './notes.tsx';
 
@@ -27,6 +28,8 @@ export interface Hands {
     /** Back to the record that the page carries; absent where it stands. */
     readonly back?: () => void;
   };
+  /** Makes many draws; absent where the page makes none. */
+  readonly draws?: DrawHand;
   readonly act: (words: string, changes: Readonly<Record<string, string>>) => void;
   readonly href: (page: string) => string;
 }
@@ -202,6 +205,8 @@ export function ProseLine({ text, errors = true }: { text: Prose; errors?: boole
             );
           case 'file':
             return <FileField key={i} words={piece.words} />;
+          case 'draw':
+            return hands.draws && <DrawField key={i} choice={piece} hand={hands.draws} />;
           case 'screen':
             return (
               <span key={i} class="screen">

@@ -14,6 +14,7 @@ import type { CarriedRecord } from '../record.ts';
 import { Session, type SessionData } from '../session.ts';
 import { markdownText } from '../text/markdown.ts';
 import { Charts } from './charts.ts';
+import type { Draws } from './draws.ts';
 import { csvOf, download, pngOf, svgText } from './files.ts';
 import type { Records } from './records.ts';
 
@@ -25,8 +26,11 @@ const element = (id: string): HTMLElement => document.getElementById(id)!;
 /** Makes the record of a page that takes one: its script, the record in its file, and whom to tell of news. */
 export type RecordsMaker = (script: string, own: CarriedRecord | undefined, changed: () => void) => Records;
 
+/** Makes the many draws of a page that takes them: its script, what its file carries, and whom to tell of news. */
+export type DrawsMaker = (script: string, data: SessionData, changed: () => void) => Draws;
+
 /** Starts the page in the document it stands in. */
-export function start(page: Page, recordsFor?: RecordsMaker): void {
+export function start(page: Page, recordsFor?: RecordsMaker, drawsFor?: DrawsMaker): void {
   const data = JSON.parse(element('halfbit-data').textContent!) as SessionData;
   const parts = {
     title: document.title,
@@ -36,6 +40,7 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
   };
   const session = new Session(data);
   const records = recordsFor?.(parts.script, data.record, () => show());
+  const draws = drawsFor?.(parts.script, data, () => show());
   const charts = new Charts();
   const drawing = { place: charts.place };
   const errors = new Map<string, string>();
@@ -195,14 +200,16 @@ export function start(page: Page, recordsFor?: RecordsMaker): void {
   }
 
   function put(): void {
-    const view = pageView(page, session, data, records?.record(session.evaluation));
+    const view = pageView(page, session, data, records?.record(session.evaluation), draws?.drawn(session));
     const files = records && {
       take,
       reading: records.reading,
       ...(records.isOther && { back: () => records.goBack() }),
     };
     render(
-      <HandsContext.Provider value={{ ...hands, focused, ...(files && { files }) }}>
+      <HandsContext.Provider
+        value={{ ...hands, focused, ...(files && { files }), ...(draws && { draws: draws.hand }) }}
+      >
         <SheetView view={view} drawing={drawing} actions={actions(view)} notice={notice} />
       </HandsContext.Provider>,
       element('halfbit'),

@@ -1,6 +1,7 @@
 /** Asleep: what a meter shows for each thing left on, whether switching the divider pays, and when to calibrate again. */
 import { formatQuantity } from '../../numbers/format.ts';
 import type { WorksheetCharge } from '../../worksheet/chargeOf.ts';
+import { sourceLoad } from '../../worksheet/phasesOf.ts';
 import type { DriftLimit } from '../../worksheet/recalibrationOf.ts';
 import * as b from '../blocks.ts';
 import { entry, paragraph, prose, type Section } from '../blocks.ts';
@@ -10,7 +11,7 @@ import { number, type Told } from './told.ts';
 const amperes = (value: number): string => formatQuantity({ value, unit: 'A' });
 
 /** The signature table: what the meter shows, and what it makes of the battery. */
-export function leftOnTable(c: WorksheetCharge): Section {
+export function leftOnTable({ e }: Told, c: WorksheetCharge): Section {
   const [meant, ...forgotten] = c.leftOn;
   const least = forgotten.find((r) => r.current > meant!.current);
   const lives = meant!.life !== 'none';
@@ -19,7 +20,7 @@ export function leftOnTable(c: WorksheetCharge): Section {
       b.table({
         name: 'left-on',
         claim: `Between readings the meter should show ${amperes(meant!.current)}${least ? `; ${amperes(least.current)} means: ${least.name}` : ''}.`,
-        text: prose`Measure the current of the sleeping board, with the debugger off and nothing on its pins. Before each sleep: converter off, its reference off, divider off, core and bus clock stopped, no pin left floating at half the supply.`,
+        text: prose`Measure the current of the sleeping board, with the debugger off and nothing on its pins. Before each sleep: converter off, its reference off, ${sourceLoad(e.worksheet.inputs).name} off, core and bus clock stopped, no pin left floating at half the supply.`,
         columns: [
           { head: 'between readings', words: true },
           { head: 'the meter shows' },
@@ -38,23 +39,24 @@ export function leftOnTable(c: WorksheetCharge): Section {
 export function switching({ e, time, charge, difference }: Told, c: WorksheetCharge): Section[] {
   const s = c.switching;
   if (s === undefined) return [];
+  const load = sourceLoad(e.worksheet.inputs).name;
   const pays = typeof s.breakEvenPeriod === 'number' && s.breakEvenPeriod < c.period;
   const from = typeof s.breakEvenPeriod === 'number' ? time(s.breakEvenPeriod) : 'never';
   return [
     {
       claim: pays
-        ? `Switched, the divider ${s.present ? 'draws' : 'would draw'} ${amperes(s.switched)} on average, always on ${amperes(s.alwaysOn)}.`
-        : 'Switching the divider does not pay.',
+        ? `Switched, the ${load} ${s.present ? 'draws' : 'would draw'} ${amperes(s.switched)} on average, always on ${amperes(s.alwaysOn)}.`
+        : `Switching the ${load} does not pay.`,
       body: [
         paragraph(
-          prose`Always on it draws ${amperes(s.alwaysOn)}; switched on for ${time(s.onTime)} of every ${time(c.period)}, ${amperes(s.switched)}. It may be read ${s.settle > 0 ? `${time(s.settle)} after it is switched on` : 'at once'}${s.present ? prose`, for which the worksheet allows ${entry('conditioning.excitation.settle')}` : ''}. Switching pays from a reading period of ${from} on; the switch’s own leakage comes on top. Each ohm of a switch in its supply moves the reading by ${difference(s.perOhm)} at most${e.worksheet.inputs.conditioning.wiring === 'ratiometric' ? ', unless the reference is taken behind the switch' : ''}.`,
+          prose`Always on it draws ${amperes(s.alwaysOn)}; switched on for ${time(s.onTime)} of every ${time(c.period)}, ${amperes(s.switched)}. It may be read ${s.settle > 0 ? `${time(s.settle)} after it is switched on` : 'at once'}${s.present ? prose`, for which the worksheet allows ${entry('conditioning.excitation.settle')}` : ''}. Switching pays from a reading period of ${from} on; the switch’s own leakage comes on top. Each ohm of a switch in its supply moves the reading by ${difference(s.perOhm)} at most${e.worksheet.inputs.conditioning.wiring === 'ratiometric' ? ', unless the reference is taken behind the switch' : ''}.${e.worksheet.inputs.sensor.kind === 'divider' ? prose` ${b.toPage('source-and-sample-time', 'Source and sample time')} has the pairs of resistors that draw less.` : ''}`,
         ),
       ],
       margin: [
         b.working({
           result: `break-even at ${from}`,
           steps: [
-            prose`Switching costs the core that waits and the pin that is charged, ${charge(s.extraCharge)} a reading, and saves the divider while it is off:`,
+            prose`Switching costs the core that waits and the pin that is charged, ${charge(s.extraCharge)} a reading, and saves the ${load} while it is off:`,
             { formula: 'T = t + Q/I' },
             ...(typeof s.breakEvenPeriod === 'number'
               ? [

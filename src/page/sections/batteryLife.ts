@@ -1,6 +1,7 @@
 /** Life of the battery, or where none is given the average current: against the reading period, and against the ratio. */
 import { formatQuantity } from '../../numbers/format.ts';
 import type { Drain, WorksheetCharge } from '../../worksheet/chargeOf.ts';
+import { sourceLoad } from '../../worksheet/phasesOf.ts';
 import { decadeSpan, roundSpan, thinned } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { action, entry, onScreen, paragraph, prose, type Section, symbol } from '../blocks.ts';
@@ -212,7 +213,7 @@ export function batteryLifeSections(t: Told, c: WorksheetCharge): Section[] {
         paragraph(
           prose`A reading every ${entry('requirement.period')}; in between the board draws ${entry('converter.currents.sleep')}${
             c.draws.length > 1
-              ? `, and the divider that nothing switches another ${amperes(c.draws[1]!.current)} all the time`
+              ? `, and the ${sourceLoad(e.worksheet.inputs).name} that nothing switches another ${amperes(c.draws[1]!.current)} all the time`
               : ''
           }.`,
         ),

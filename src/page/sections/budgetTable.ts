@@ -25,7 +25,13 @@ const per: Readonly<Record<string, readonly [number, string]>> = {
   A: [1e-9, 'nA'],
   V: [1e-3, 'mV'],
   ohm: [1, 'Ω'],
+  K: [1, 'K'],
+  'V/V': [1e-3, 'mV/V'],
 };
+
+/** Whether a line is of the circuit although its unit is that of readings: volts, amperes, the cold junction's kelvins. */
+const ofCircuit = ({ unit, path }: UncertaintyLine): boolean =>
+  unit === 'V' || unit === 'A' || path === 'sensor.coldJunction';
 
 /** Degrees of freedom in print. */
 export const freedomText = (nu: number | 'any'): string => (nu === 'any' || nu > 9999 ? '∞' : number(nu));
@@ -62,7 +68,7 @@ export function budgetTable(
   const rest = at.lines.filter((l) => l.share < small);
   const figure = (value: number): string => number(inSmall(value));
   const sensitivityText = (l: UncertaintyLine): string => {
-    if (l.unit === e.units.difference && l.unit !== 'V') return '1';
+    if (l.unit === e.units.difference && !ofCircuit(l)) return '1';
     const [of, name] = per[l.unit] ?? [1, ''];
     return `${figure(l.sensitivity * of)} / ${name}`;
   };

@@ -1,7 +1,7 @@
 /** One reading on its time line: what draws how much, for how long; the plot, the table and the inputs behind them. */
 import { formatQuantity } from '../../numbers/format.ts';
 import type { TimedPhase, WorksheetCharge } from '../../worksheet/chargeOf.ts';
-import { coreSleeps } from '../../worksheet/phasesOf.ts';
+import { coreSleeps, sourceLoad } from '../../worksheet/phasesOf.ts';
 import { roundSpan } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { entry, type Prose, paragraph, prose, type Section, symbol } from '../blocks.ts';
@@ -38,7 +38,7 @@ function phaseInputs({ e }: Told): b.Inputs {
         ]
       : []),
     ...(inputs.conditioning.excitation?.switched
-      ? [row('divider and pin settle', 'conditioning.excitation.settle')]
+      ? [row(`${sourceLoad(inputs).name} and pin settle`, 'conditioning.excitation.settle')]
       : []),
     ...(inputs.power?.phases ?? []).flatMap((p, i) => [
       row(`${p.name}, time`, `power.phases.${i}.time`),
@@ -149,7 +149,7 @@ export function chargePhases(t: Told, c: WorksheetCharge): Section[] {
                 Q: charge(conversions.charge - ofConverter),
               },
             },
-            prose`${symbol('I')}, on throughout: core, a switched divider, internal reference.${c.energy ? prose` Energy of a reading at ${formatQuantity({ value: c.energy.supply, unit: 'V' })}: ${formatQuantity({ value: c.energy.energy, unit: 'J' })}.` : ''}`,
+            prose`${symbol('I')}, on throughout: core, a switched ${sourceLoad(e.worksheet.inputs).name}, internal reference.${c.energy ? prose` Energy of a reading at ${formatQuantity({ value: c.energy.supply, unit: 'V' })}: ${formatQuantity({ value: c.energy.energy, unit: 'J' })}.` : ''}`,
           ],
           source: 'Own derivation; the sum agrees with a published node.',
         }),

@@ -1,16 +1,19 @@
 /** How much of the measurand one native code is worth over the range, and what the divider has to do with it. */
 import { asciiQuantity, formatQuantity } from '../../numbers/format.ts';
+import { unitText } from '../../numbers/units.ts';
 import type { WorksheetSettings } from '../../worksheet/settingsOf.ts';
 import { roundSpan, stationsBetween } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { action, paragraph, prose, type Section, symbol } from '../blocks.ts';
 import { number, type Told } from './told.ts';
+import { throughWords } from './watchdogWords.ts';
 
 /** The width of one native code over the range, and some way beyond it. */
 export function codeWidth(
-  { e: { channel, sensor, quantizing, units }, name, unit, small, inSmall, difference, measurand }: Told,
+  { e, name, unit, small, inSmall, difference, measurand }: Told,
   { divider }: WorksheetSettings,
 ): Section {
+  const { channel, sensor, quantizing, units } = e;
   const { low, high } = channel.range;
   const resistor = formatQuantity({ value: divider?.inSeries ?? 0, unit: 'ohm' });
   const { worst } = channel;
@@ -61,13 +64,13 @@ export function codeWidth(
       b.working({
         result: `${difference(worst.perCode)} at ${measurand(worst.measurand)}`,
         steps: [
-          prose`From the share ${symbol('r')} of the reference at the pin, through sensor and divider:`,
+          prose`From the share ${symbol('r')} of the reference at the pin, through ${throughWords(e)}:`,
           { formula: '|dx/dk| = 1/(2^N |dr/dx|)' },
           {
             formula: '|dx/dk| = 1/(2^N g)',
             with: {
               N: String(quantizing.bits),
-              g: `${number(1 / (2 ** quantizing.bits * worst.perCode), 4)}/${units.difference}`,
+              g: `${number(1 / (2 ** quantizing.bits * worst.perCode), 4)}/${unitText(units.difference)}`,
             },
           },
         ],

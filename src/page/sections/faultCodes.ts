@@ -16,16 +16,22 @@ function noiseWords(ends: readonly FaultEnd[]): string {
   return `${most === 1 ? 'One result' : `${most} results in a row`} beyond it would do for noise: less than one false report in ten years.`;
 }
 
+/** Why no code tells a broken wire. */
+function silentFault({ worksheet: { inputs } }: Told['e']): string {
+  const { sensor, conditioning } = inputs;
+  if (sensor.kind === 'bridge') {
+    return 'A bridge that loses its excitation gives 0 mV, as without load, and one that loses an output wire leaves the amplifier’s input floating. Resistors of some megohms from the inputs to one side would give that a place, at the price of a small error.';
+  }
+  const input = conditioning.amplifier ? 'the amplifier’s input' : 'the pin';
+  return `The sensor gives a voltage: a wire that comes off leaves ${input} floating, at any code. A resistor of some megohms from ${input} to one side would give it a place, at the price of a small error.`;
+}
+
 /** The four codes that tell a broken sensor from a reading. */
 export function faultCodes({ e, time, name }: Told, { ends, least }: FaultCodes): Section {
   if (ends.length === 0) {
     return {
       claim: 'No code tells an open sensor.',
-      body: [
-        paragraph(
-          prose`The sensor gives a voltage: a wire that comes off leaves the pin floating, at any code. A resistor of some megohms from the pin to one side would give it a place, at the price of a small error.`,
-        ),
-      ],
+      body: [paragraph(prose`${silentFault(e)}`)],
     };
   }
   const row = (f: FaultEnd): Row => ({
@@ -48,9 +54,7 @@ export function faultCodes({ e, time, name }: Told, { ends, least }: FaultCodes)
     body: [
       b.table({
         name: 'faults',
-        claim: clear
-          ? `A broken sensor is told from every ${name} of the range.`
-          : `A broken sensor is not told from every ${name} of the range.`,
+        claim: `A broken sensor is ${clear ? '' : 'not '}told from every ${name === 'measurand' ? 'reading' : name} of the range.`,
         text: prose`Result codes. A fault gives a code within the converter’s offset, INL, gain, leakage and noise; the limit stands twice as far off, at least ${String(100 * least)}\u202f% of full scale. Range end: the reading nearest to it, the converter at its worst. ${noiseWords(ends)} A wire that is coming off crackles: three in a row, ${time(3 * period)}, are common practice (no source).`,
         columns: [
           { head: 'fault', words: true },

@@ -1,6 +1,8 @@
 /** The ways to have a reference, side by side: what each adds to the reading, over the range and in the budget. */
 import { formatQuantity } from '../../numbers/format.ts';
+import { sourceLoad } from '../../worksheet/phasesOf.ts';
 import {
+  isExcited,
   isReference,
   type ReferenceWay,
   type WayName,
@@ -75,13 +77,13 @@ export function waysTable(t: Told, { ways }: WorksheetReference): Section {
       ...(!w.present && over && { standing: 'fails' as const }),
     };
   };
-  const resistive = e.worksheet.inputs.conditioning.divider !== undefined;
+  const excited = isExcited(e.worksheet);
   return {
     body: [
       b.table({
         name: 'ways',
         claim,
-        text: prose`The same board with each reference, as built, without calibration; what the reference adds is its limit where that board is worst.${resistive ? ' For the absolute ways what feeds the divider is taken as exact, which it seldom is.' : ''}`,
+        text: prose`The same board with each reference, as built, without calibration; what the reference adds is its limit where that board is worst.${excited ? ` For the absolute ways what feeds the ${sourceLoad(e.worksheet.inputs).name} is taken as exact, which it seldom is.` : ''}`,
         columns: [
           { head: 'reference', words: true },
           { head: 'full scale', minor: true },
@@ -163,8 +165,11 @@ export function leverageCurve(t: Told, { ways, leverage }: WorksheetReference): 
     present.halfWidth > 0 ? present : (shown.find((w) => w.is === 'corrected supply') ?? shown[0]);
   if (first === undefined) return [];
   const wanted = e.worksheet.inputs.requirement.uncertainty?.value;
+  // Where the pin is at 0 V the reference adds nothing, which a logarithmic axis cannot show.
+  const least = 1e-3 * Math.max(...leverage.map((p) => p.perUnit));
+  const drawn = leverage.filter((p) => p.perUnit > least);
   const line = (w: ReferenceWay) =>
-    leverage.map((p) => [p.measurand, inSmall(w.halfWidth * p.perUnit)] as const);
+    drawn.map((p) => [p.measurand, inSmall(w.halfWidth * p.perUnit)] as const);
   const y = decadeSpan([
     ...shown.flatMap((w) => line(w).map((p) => p[1])),
     ...(wanted === undefined ? [] : [inSmall(wanted)]),
@@ -204,7 +209,7 @@ export function leverageCurve(t: Told, { ways, leverage }: WorksheetReference): 
                 style: w === first ? 'first' : w.is === 'supply' ? 'second' : 'thin',
                 label: {
                   text: shortNames[w.is],
-                  at: Math.round(places[i]! * (leverage.length - 1)),
+                  at: Math.round(places[i]! * (drawn.length - 1)),
                   place:
                     i === 0 && shown.length > 1 && shown[1]!.halfWidth < w.halfWidth
                       ? 'along above'

@@ -16,6 +16,10 @@ function parts({ worksheet: { inputs } }: Evaluation): [what: string, path: stri
   return [
     ...where(divided, 'upper resistor', 'sensor.top'),
     ...where(divided, 'lower resistor', 'sensor.bottom'),
+    ...where('outputResistance' in sensor, 'output resistance', 'sensor.outputResistance'),
+    ...where(sensor.kind === 'potentiometer', 'track', 'sensor.resistance'),
+    ...where(sensor.kind === 'currentLoop', 'loop resistor', 'sensor.resistance'),
+    ...where(sensor.kind === 'shunt', 'shunt', 'sensor.resistance'),
     ...where(conditioning.divider, 'divider resistor', 'conditioning.divider.resistor'),
     ...where(conditioning.seriesResistor, 'series resistor', 'conditioning.seriesResistor'),
     ...where(conditioning.capacitor, 'capacitor at the pin', 'conditioning.capacitor'),
@@ -36,6 +40,8 @@ function seen({ worksheet: { inputs } }: Evaluation): string {
   const series = seriesResistor ? ', and the series resistor adds to it' : '';
   if (inputs.sensor.kind === 'divider')
     return `Its two resistors stand side by side as the pin sees them: their parallel value counts${series}. `;
+  if (inputs.sensor.kind === 'potentiometer')
+    return `The pin sees both parts of the track side by side: nothing at the ends, a quarter of the track in the middle${series}. `;
   if (divider)
     return `Sensor and divider resistor stand side by side as the pin sees them: their parallel value counts${series}. `;
   return '';

@@ -1,5 +1,6 @@
 /** Figures for an axis or a column: all in one unit with one prefix; ticks for many decades; where the words of a limit have room. */
 import { formatQuantity } from '../../numbers/format.ts';
+import { ownUnit } from '../../numbers/units.ts';
 
 /** A unit in print, and a value as a number of it. */
 export interface Scaled {
@@ -20,6 +21,8 @@ const powers: Readonly<Record<string, number>> = {
 
 /** The unit with the prefix in which `size` is 1 … 1000. */
 export function scaled(size: number, unit: string): Scaled {
+  const own = ownUnit(unit);
+  if (own !== undefined) return { unit: own, of: (value) => value };
   const name = formatQuantity({ value: size, unit }).replace(/^.*\u202f/, '');
   const power = [...name].length > 1 ? (powers[name[0]!] ?? 0) : 0;
   return { unit: name, of: (value) => value * 10 ** -power };

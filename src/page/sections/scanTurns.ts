@@ -158,9 +158,7 @@ export function scanTurns(t: Told, times: ScanTimes, settling: readonly ScanErro
         ],
         source: 'Common practice, no source.',
       }),
-      paragraph(
-        prose`Start-ups come ahead of the first, ${time(e.averaging.latency - e.averaging.burstTime)}.`,
-      ),
+      paragraph(prose`Start-ups come ahead of the first, ${time(e.averaging.startTime)}.`),
     ],
   };
   const allowed = e.sampling.allowedErrorLsb;

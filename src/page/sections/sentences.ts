@@ -3,6 +3,7 @@ import { formatDeciding, formatNumber, formatQuantity } from '../../numbers/form
 import type { RequirementResult } from '../../plan/requirements.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { entry, missed, type Prose, prose, symbol } from '../blocks.ts';
+import { measurandName } from '../scale.ts';
 
 /** Which requirements the chosen setting misses, and by which figures; empty if none. */
 export function missedSentence({ requirements }: Evaluation): Prose {
@@ -54,6 +55,13 @@ export function sourceSentence({ worksheet: { inputs, profile }, quantizing }: E
           conditioning.wiring === 'ratiometric' ? 'reference' : 'excitation'
         }`;
   const cancels = conditioning.wiring === 'ratiometric' ? ', so the supply cancels out' : '';
+  const amplifier = conditioning.amplifier
+    ? prose` An amplifier of ${formatNumber({ value: conditioning.amplifier.gain })} times stands before the pin.`
+    : '';
+  const fed =
+    conditioning.wiring === 'ratiometric'
+      ? ', fed from the reference, so the supply cancels out'
+      : prose`, fed with ${entry('conditioning.excitation.voltage')}`;
   switch (sensor.kind) {
     case 'thermistor':
       if (sensor.r25 === undefined || sensor.beta === undefined) {
@@ -68,14 +76,37 @@ export function sourceSentence({ worksheet: { inputs, profile }, quantizing }: E
       return prose`The sensor on the chip is known by the two codes that the factory stored. ${converter}`;
     case 'divider':
       return prose`Two resistors, ${entry('sensor.top')} above and ${entry('sensor.bottom')} below the pin, bring the voltage down. ${converter}`;
+    case 'thermocouple':
+      return prose`A thermocouple of type ${sensor.type} gives some microvolts for each degree between its hot junction and its cold one, which is taken to be at ${entry('sensor.coldJunction')}.${amplifier} ${converter}`;
+    case 'shunt':
+      return prose`The current flows through ${entry('sensor.resistance')}, and the voltage across it is read.${amplifier} ${converter}`;
+    case 'currentLoop':
+      return prose`A transmitter sends ${entry('sensor.low')} to ${entry('sensor.high')} as ${loopCurrents(sensor)}, and ${entry('sensor.resistance')} makes a voltage of the current.${amplifier} ${converter}`;
+    case 'potentiometer':
+      return prose`The wiper of a potentiometer of ${entry('sensor.resistance')} goes from ${entry('sensor.low')} at ground to ${entry('sensor.high')} at the other end${fed}.${amplifier} ${converter}`;
+    case 'bridge':
+      return prose`A bridge of ${entry('sensor.resistance')} gives ${entry('sensor.sensitivity')} at ${entry('sensor.fullScale')}${fed}.${amplifier} ${converter}`;
+    case 'table':
+      return conditioning.divider
+        ? prose`A sensor known by ${String(sensor.points.length)} points of its resistance sits ${divider}${cancels}.${amplifier} ${converter}`
+        : prose`A sensor known by ${String(sensor.points.length)} points gives a voltage.${amplifier} ${converter}`;
   }
 }
+
+/** The currents of a loop in print: `4…20 mA`. */
+function loopCurrents({ currentAtLow, currentAtHigh }: LoopCurrents): string {
+  const milliamperes = (given: { readonly value: number } | undefined, usual: number): string =>
+    formatNumber({ value: given ? given.value * 1000 : usual, digits: 4 });
+  return `${milliamperes(currentAtLow, 4)}…${milliamperes(currentAtHigh, 20)}\u202fmA`;
+}
+
+type LoopCurrents = Extract<Evaluation['worksheet']['inputs']['sensor'], { kind: 'currentLoop' }>;
 
 /** What is wanted of the reading: one paragraph with its inputs. */
 export function wantedSentence({ worksheet: { inputs } }: Evaluation): Prose {
   const { resolution, step } = inputs.requirement;
   const range = prose`from ${entry('requirement.range.low')} to ${entry('requirement.range.high')}, once every ${entry('requirement.period')}`;
-  const what = inputs.requirement.measurand ?? (inputs.sensor.kind === 'divider' ? 'voltage' : 'temperature');
+  const what = inputs.requirement.measurand ?? measurandName(inputs.sensor);
   if (resolution && step) {
     return prose`The ${what} should be read to ${entry('requirement.resolution')} rms, in steps no wider than ${entry('requirement.step')}, ${range}.`;
   }
@@ -90,6 +121,10 @@ export function wantedSentence({ worksheet: { inputs } }: Evaluation): Prose {
 export const watchdogCaution =
   'The analog watchdog (digital window comparator) shares reference, clock and silicon with the measurement and is blind while stopped: it is no safety function.';
 
+/** Whether what a divider brings down is a battery's voltage, by the words of the worksheet. */
+const measuresCell = ({ sensor, title, requirement }: Evaluation['worksheet']['inputs']): boolean =>
+  sensor.kind === 'divider' && /batter|cell|lithium/i.test(`${title} ${requirement.measurand ?? ''}`);
+
 /** The cautions that a worksheet's own circuit calls for. */
 export function cautionSentences({ worksheet: { inputs } }: Evaluation): Prose {
   const said = [
@@ -99,7 +134,7 @@ export function cautionSentences({ worksheet: { inputs } }: Evaluation): Prose {
           'No computation here makes a circuit near the mains safe: isolation, creepage and fusing follow the local code and a licensed person’s judgement; a bench instrument’s ground can defeat isolation.',
         ]
       : []),
-    ...(inputs.power?.battery
+    ...(inputs.power?.battery || measuresCell(inputs)
       ? ['Lithium cells: never short, reverse or charge a primary cell; coin cells are a swallowing hazard.']
       : []),
     'Typical values are not guaranteed, and averaging raises resolution, never accuracy; the data sheet and errata of the real part win over any model.',

@@ -45,3 +45,21 @@ export function alarmsWords(perYear: number): string {
     ? `one in ${formatNumber({ value: 1 / perYear, digits: 2 })} years`
     : `${formatNumber({ value: perYear, digits: 2 })} a year`;
 }
+
+/** What stands between the measurand and the pin. */
+function partsOf({ worksheet: { inputs } }: Evaluation): string[] {
+  const { sensor, conditioning } = inputs;
+  const divided = conditioning.divider !== undefined || sensor.kind === 'divider';
+  return ['sensor', ...(divided ? ['divider'] : []), ...(conditioning.amplifier ? ['amplifier'] : [])];
+}
+
+/** What the measurand goes through, in words: `sensor and divider`. */
+export const throughWords = (e: Evaluation): string =>
+  partsOf(e)
+    .join(', ')
+    .replace(/, (\w+)$/, ' and $1');
+
+/** What moves a limit besides the converter, in words, and the same as a list. */
+export const looseWords = (e: Evaluation): string =>
+  `S${partsOf(e).join(', ').slice(1)} and leakage of the pin`;
+export const looseList = (e: Evaluation): string => [...partsOf(e), 'leakage'].join(', ');

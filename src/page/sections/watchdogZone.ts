@@ -6,7 +6,7 @@ import { roundSpan, stationsBetween } from '../axes.ts';
 import * as b from '../blocks.ts';
 import { paragraph, prose, type Section, symbol } from '../blocks.ts';
 import { number, type Told } from './told.ts';
-import { limitPlaceWords, placeWords } from './watchdogWords.ts';
+import { limitPlaceWords, looseList, looseWords, placeWords } from './watchdogWords.ts';
 
 /** Distances in standard deviations at which the curves are drawn. */
 const sigmas = [-6, -3.5, -2.6, -2, -1.5, -1, -0.5, 0, 0.5, 1, 1.5, 2, 2.6, 3.5, 6];
@@ -54,7 +54,7 @@ export function watchdogZone(t: Told, watchdog: Watchdog, threshold: Threshold, 
       b.plot({
         name: `zone-${limit.side}`,
         claim,
-        text: prose`The heavy curve is a converter without error: it trips half of the time at ${placeWords(e, tripsAt)}. The dashed ones are the first and the last within offset, INL, gain${watchdog.tolerance.reference > 0 ? ' and reference' : ''}; noise of ${difference(trips.noise)} rms rounds each of them.${sensorTolerance > 0 ? ` Sensor, divider and leakage may move all three by ${difference(sensorTolerance)}.` : ''}`,
+        text: prose`The heavy curve is a converter without error: it trips half of the time at ${placeWords(e, tripsAt)}. The dashed ones are the first and the last within offset, INL, gain${watchdog.tolerance.reference > 0 ? ' and reference' : ''}; noise of ${difference(trips.noise)} rms rounds each of them.${sensorTolerance > 0 ? ` ${looseWords(e)} may move all three by ${difference(sensorTolerance)}.` : ''}`,
         description: `Share of compared values that trip against ${name}: none before ${placeWords(e, startsAt)}, half at ${placeWords(e, tripsAt)}, all beyond ${placeWords(e, surelyAt)}; the limit is ${placeWords(e, limit)}`,
         x: { label: `${name}, ${unit}`, scale: 'linear', ...x },
         y: { label: 'values that trip, %', scale: 'linear', from: 0, to: 125, ticks: [0, 25, 50, 75, 100] },
@@ -76,7 +76,7 @@ export function watchdogZone(t: Told, watchdog: Watchdog, threshold: Threshold, 
                   from: Math.min(...edges),
                   to: Math.max(...edges),
                   height: 0.95,
-                  text: 'with sensor, divider, leakage',
+                  text: `with ${looseList(e)}`,
                 }),
               ]
             : []),

@@ -31,6 +31,7 @@ function words(piece: Inline, field: (path: string) => Field): string {
       return `✓ ${piece.words}`;
     case 'action':
     case 'file':
+    case 'draw':
     case 'screen':
       return '';
     default:

@@ -14,6 +14,7 @@ function piece(p: Inline, view: PageView): string {
       return `**${escaped(view.field(p.path).text)}**`;
     case 'action':
     case 'file':
+    case 'draw':
     case 'screen':
       return '';
     case 'review': {

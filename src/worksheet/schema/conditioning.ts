@@ -29,11 +29,11 @@ export const conditioning = object('conditioning', 'What stands between the sens
     }),
   ),
   excitation: optional(
-    object('excitation', 'What feeds the divider.', {
+    object('excitation', 'What feeds the divider, a potentiometer or a bridge.', {
       voltage: optional(
         quantity({
           label: 'excitation voltage',
-          doc: 'Where the wiring is absolute: the voltage that feeds the divider.',
+          doc: 'Where the wiring is absolute: the voltage that feeds the divider or the sensor.',
           unit: 'V',
           low: 0.01,
           high: 50,
@@ -59,7 +59,7 @@ export const conditioning = object('conditioning', 'What stands between the sens
         }),
         zero: quantity({
           label: 'amplifier zero',
-          doc: 'Input voltage at which its output is 0 V.',
+          doc: 'Input voltage at which its output is 0 V; taken to follow the reference where the wiring is ratiometric.',
           unit: 'V',
           low: -50,
           high: 50,

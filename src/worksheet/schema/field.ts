@@ -11,7 +11,10 @@ export type Provenance = (typeof provenances)[number];
 export interface Quantity {
   /** In `unit`. */
   readonly value: number;
-  /** The unit that its field asks for, as `quantity` names it: an SI unit, degC for temperatures, K for their differences, LSB. */
+  /**
+   * The unit that its field asks for, as `quantity` names it: an SI unit, degC for temperatures, K for their differences, LSB; a unit
+   * of the worksheet's own in braces, as {bar}.
+   */
   readonly unit: string;
   /** Half-width of the interval it may lie in, in `unit` (K where that is degC). */
   readonly spread?: number;
@@ -50,12 +53,15 @@ export type Unit =
   | '1'
   | '1/K'
   | 'V/K'
+  | 'V/V'
   | 'W/K'
   | 'LSB/K'
-  /** The unit of the measurand: degC or V. */
+  /** The unit of the measurand: degC, V, A, or the sensor's own. */
   | 'measurand'
-  /** The unit of its differences: K or V. */
+  /** The unit of its differences: K, V, A, or the sensor's own. */
   | 'difference'
+  /** Of the electrical side of a sensor: ohm or V. */
+  | 'electrical'
   /** The unit of the measurand, or V at the pin. */
   | 'limit';
 
@@ -99,6 +105,8 @@ export interface TextField extends Described {
   readonly is: 'text';
   /** Most characters. */
   readonly longest: number;
+  /** What the text must look like: a regular expression, and the same in words. */
+  readonly pattern?: { readonly source: string; readonly words: string };
 }
 export interface FlagField extends Described {
   readonly is: 'flag';
@@ -186,12 +194,12 @@ export const choice = <const T extends string | number>(
   doc: string,
 ): ChoiceField<T> => ({ is: 'choice', label, values, doc });
 
-export const text = (label: string, longest: number, doc: string): TextField => ({
-  is: 'text',
-  label,
-  longest,
-  doc,
-});
+export const text = (
+  label: string,
+  longest: number,
+  doc: string,
+  pattern?: TextField['pattern'],
+): TextField => ({ is: 'text', label, longest, doc, ...(pattern && { pattern }) });
 
 export const flag = (label: string, doc: string): FlagField => ({ is: 'flag', label, doc });
 

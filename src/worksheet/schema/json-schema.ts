@@ -16,8 +16,9 @@ export type JsonSchema = { readonly [key: string]: unknown };
 
 /** What the units that depend on the sensor are, in words. */
 const unitWords: Readonly<Record<string, string>> = {
-  measurand: 'the unit of the measurand (degC or V)',
-  difference: 'the unit of a difference of the measurand (K or V)',
+  measurand: 'the unit of the measurand (degC, V, A, or the “unit” of the sensor)',
+  difference: 'the unit of a difference of the measurand (K, V, A, or the “unit” of the sensor)',
+  electrical: 'ohm or V',
   limit: 'the unit of the measurand, or V at the pin',
   '1': '% or ppm',
 };
@@ -69,7 +70,13 @@ function schemaOf(field: Field): JsonSchema {
     case 'choice':
       return { title, description, enum: field.values };
     case 'text':
-      return { title, description, type: 'string', maxLength: field.longest };
+      return {
+        title,
+        description,
+        type: 'string',
+        maxLength: field.longest,
+        ...(field.pattern && { pattern: field.pattern.source }),
+      };
     case 'flag':
       return { title, description, type: 'boolean' };
     case 'list': {

@@ -73,7 +73,7 @@ export const requirement = object('requirement', 'What the reading must keep.', 
   settling: optional(
     quantity({
       label: 'settling error',
-      doc: 'Largest error of a reading from incomplete settling, in LSB of the result; 0.25 LSB unless given.',
+      doc: 'Largest error of a reading from incomplete settling, in LSB of the result, or of one conversion where a shift makes the result coarser; 0.25 LSB unless given.',
       unit: 'LSB',
       low: 1e-6,
       high: 1e4,

@@ -1,6 +1,7 @@
-/** The sensors that a worksheet may have, told apart by their kind. */
+/** The sensors that a worksheet may have, told apart by their kind. Those of a quantity with a unit of its own are in sensorsOfUnit.ts. */
 import { choice, list, number, object, optional, quantity, real, variant } from './field.ts';
 import { resistance } from './quantities.ts';
+import { bridge, currentLoop, potentiometer, table } from './sensorsOfUnit.ts';
 
 export const sensor = variant('sensor', 'What turns the measurand into a resistance or a voltage.', {
   thermistor: object(
@@ -159,5 +160,82 @@ export const sensor = variant('sensor', 'What turns the measurand into a resista
   divider: object('voltage divider', 'The measurand is a voltage, brought down by two resistors.', {
     top: resistance('upper resistor', 'Between the voltage and the pin.', '10 Mohm'),
     bottom: resistance('lower resistor', 'Between the pin and ground.', '3.3 Mohm'),
+    allowedCurrent: optional(
+      quantity({
+        label: 'allowed divider current',
+        doc: 'What both resistors may draw while they are connected, at the high end of the range.',
+        unit: 'A',
+        low: 1e-10,
+        high: 0.1,
+        example: '2 uA',
+        steps: { values: [-8, -7, -6, -5, -4].flatMap((e) => [1, 2, 5].map((d) => Number(`${d}e${e}`))) },
+      }),
+    ),
+    series: optional(
+      choice(
+        'resistor series',
+        ['E6', 'E12', 'E24', 'E48', 'E96', 'E192'],
+        'E series that the resistors are chosen from; E24 unless given.',
+      ),
+    ),
   }),
+  thermocouple: object(
+    'thermocouple',
+    'Voltage between a hot junction and a cold one; the reading holds for the cold junction’s temperature as given.',
+    {
+      type: choice('type', ['B', 'E', 'J', 'K', 'N', 'R', 'S', 'T'], 'Letter of the pair of wires.'),
+      coldJunction: quantity({
+        label: 'cold junction',
+        doc: 'Temperature of the cold junction that the firmware takes; its spread is how far the true one may be off.',
+        unit: 'degC',
+        low: -50,
+        high: 150,
+        example: '25 degC',
+        steps: { by: 1 },
+      }),
+      tolerance: optional(
+        quantity({
+          label: 'tolerance of the thermocouple',
+          doc: 'Half-width of its error; where a share is given too, the larger of both counts.',
+          unit: 'K',
+          low: 0,
+          high: 100,
+          example: '1.5 K',
+        }),
+      ),
+      relativeTolerance: optional(
+        quantity({
+          label: 'relative tolerance of the thermocouple',
+          doc: 'The same as a share of the temperature in °C.',
+          unit: '1',
+          low: 0,
+          high: 0.1,
+          example: '0.4 %',
+        }),
+      ),
+      outputResistance: quantity({
+        label: 'thermocouple resistance',
+        doc: 'Of both wires together, and of what filters them ahead of the pin or the amplifier.',
+        unit: 'ohm',
+        low: 0,
+        high: 1e9,
+        example: '10 ohm',
+      }),
+    },
+  ),
+  shunt: object('shunt', 'Small resistor in the path of a current; the measurand is the current.', {
+    resistance: resistance('shunt resistance', 'Of the resistor; its spread is the tolerance.', '0.1 ohm'),
+    largest: quantity({
+      label: 'largest current',
+      doc: 'Largest current, either way, that the shunt is used for.',
+      unit: 'A',
+      low: 1e-9,
+      high: 1e4,
+      example: '1 A',
+    }),
+  }),
+  currentLoop,
+  potentiometer,
+  bridge,
+  table,
 });

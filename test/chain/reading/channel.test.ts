@@ -164,7 +164,7 @@ describe('properties', () => {
 
 describe('errors', () => {
   it('a resistance needs a divider, a voltage has none', () => {
-    const only = 'allowed one where the sensor is a resistance, none where it gives a voltage';
+    const only = 'allowed one where the sensor is a resistance, none where it gives a voltage or a ratio';
     expect(() => channel({ sensor: ntc, ...common })).toThrow(
       new RangeError(`channel.divider: got none; ${only}`),
     );
