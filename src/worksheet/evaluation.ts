@@ -11,6 +11,7 @@ import type { Sensor } from '../chain/source/sensor.ts';
 import type { RequirementResult } from '../plan/requirements.ts';
 import type { MeasurandUnits } from './amount.ts';
 import type { Correction } from './correctionOf.ts';
+import type { FindingName } from './findingNames.ts';
 import type { Influence, Uncounted } from './influence.ts';
 import type { Worksheet } from './read.ts';
 
@@ -202,6 +203,9 @@ export interface Finding {
   readonly path: string;
   readonly text: string;
 }
+
+/** A finding that is about more than an assumed input. */
+export type NamedFinding = Finding & { readonly name: FindingName };
 
 /** An input that is still assumed. */
 export interface AssumedInput {

@@ -3,7 +3,6 @@
  * stays on its finding while they change. A name once given stays known, so that no worksheet loses a note.
  */
 import type { RequirementName } from '../plan/requirements.ts';
-import type { Finding } from './evaluation.ts';
 
 const ofRequirement: Readonly<Record<RequirementName, string>> = {
   resolution: 'resolution missed',
@@ -38,9 +37,6 @@ export type FindingName =
   | `finding.missed.${RequirementName}`
   | `finding.${keyof typeof others}`
   | `finding.interference.${number}`;
-
-/** A finding that is about more than an assumed input. */
-export type NamedFinding = Finding & { readonly name: FindingName };
 
 const labels: Readonly<Record<string, string>> = Object.fromEntries([
   ...Object.entries(ofRequirement).map(([name, label]) => [`finding.missed.${name}`, label]),

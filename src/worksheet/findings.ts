@@ -3,8 +3,7 @@
  */
 import { formatDeciding, formatNumber, formatQuantity } from '../numbers/format.ts';
 import type { RequirementName, RequirementResult } from '../plan/requirements.ts';
-import type { Evaluated, Finding } from './evaluation.ts';
-import type { NamedFinding } from './findingNames.ts';
+import type { Evaluated, Finding, NamedFinding } from './evaluation.ts';
 import { subjectLabel } from './review.ts';
 import { scanFindings } from './scanFindings.ts';
 import { sourceFindings } from './sourceFindings.ts';

@@ -1,7 +1,6 @@
 /** Findings about a scan: channels that do not settle in their turn, or are sampled too short. */
 import { formatQuantity } from '../numbers/format.ts';
-import type { Evaluated } from './evaluation.ts';
-import type { NamedFinding } from './findingNames.ts';
+import type { Evaluated, NamedFinding } from './evaluation.ts';
 import { scanSettlingOf } from './scanSettlingOf.ts';
 import { scanTimesOf } from './scanTimesOf.ts';
 

@@ -1,7 +1,6 @@
 /** Findings about the source: its sensor, and what it needs around it. */
 import { formatDeciding, formatNumber, formatQuantity } from '../numbers/format.ts';
-import type { Evaluated } from './evaluation.ts';
-import type { NamedFinding } from './findingNames.ts';
+import type { Evaluated, NamedFinding } from './evaluation.ts';
 import { sourceCurrent } from './phasesOf.ts';
 import { thermocoupleFrom } from './sensors.ts';
 

@@ -322,9 +322,15 @@ describe('findings', () => {
           'step',
           'uncertainty',
         ].map((r) => `finding.missed.${r}`),
-        ...['clipped.high', 'coarseShift', 'interference.0', 'littleNoise', 'ruleOfThumb', 'shiftBias'].map(
-          (f) => `finding.${f}`,
-        ),
+        ...[
+          'clipped.high',
+          'coarseShift',
+          'dividerCurrent',
+          'interference.0',
+          'littleNoise',
+          'ruleOfThumb',
+          'shiftBias',
+        ].map((f) => `finding.${f}`),
       ].sort(),
     );
   });
