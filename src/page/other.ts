@@ -45,3 +45,14 @@ export const asFiled = (name: string, filed: Evaluation): OtherWorksheet => ({
   evaluation: filed,
   before: true,
 });
+
+/** What is asked of a session: its name, and what follows from its worksheet as the file has it. */
+interface Filed {
+  readonly name: string;
+  readonly filed: Evaluation;
+  readonly worksheet: { readonly profiles: Profiles };
+}
+
+/** The other worksheet of a page: the one it carries, or its own as the file has it. */
+export const otherOf = (carried: CarriedWorksheet | undefined, session: Filed): OtherWorksheet =>
+  carried ? readOther(carried, session.worksheet.profiles) : asFiled(session.name, session.filed);

@@ -9,6 +9,8 @@ export interface HandedIn {
   given(session: Session): Partial<Beside>;
   /** What a copy of the page carries. */
   carried(session: Session): Carried;
+  /** What the content of that copy is given, in its own session. */
+  again(carried: Carried, session: Session): Partial<Beside>;
   /** Takes a file in place of what is there. */
   take(file: File, session: Session): Promise<void>;
   /** How far a file is read, in words; empty while none is. */

@@ -1,8 +1,8 @@
 /** The other worksheet of a page at work: the one it carries, a file that the reader hands in, or its own as the file has it. */
 import type { Evaluation } from '../../worksheet/evaluate.ts';
-import { type Carried, otherOf } from '../beside.ts';
+import type { Carried } from '../beside.ts';
 import type { Way } from '../html/prose.tsx';
-import { asFiled, mostOfOther, type OtherWorksheet, readOther } from '../other.ts';
+import { asFiled, mostOfOther, type OtherWorksheet, otherOf, readOther } from '../other.ts';
 import type { Beside } from '../page.ts';
 import type { Session } from '../session.ts';
 import { plain } from '../text/lines.ts';
@@ -39,7 +39,7 @@ export class Others implements HandedIn {
   #present(session: Session): OtherWorksheet {
     if (this.#now) return this.#now;
     try {
-      this.#own = otherOf(this.#carried, session);
+      this.#own = otherOf(this.#carried.other, session);
     } catch (error) {
       this.#now = this.#own = asFiled(session.name, session.filed);
       this.#refuse(this.#carried.other!.name, (error as Error).message);
@@ -76,6 +76,10 @@ export class Others implements HandedIn {
     // In the copy it is no longer what the file has.
     const had = evaluation === session.filed ? `${session.name}, as its file had it` : name;
     return { other: { name: had, text: evaluation.worksheet.text, before } };
+  }
+
+  again({ other }: Carried, session: Session): Partial<Beside> {
+    return { other: otherOf(other, session) };
   }
 
   async take(file: File, session: Session): Promise<void> {

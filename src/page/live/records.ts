@@ -84,6 +84,10 @@ export class Records implements HandedIn {
     return { record: { name, text: '', absent: `${megabytes(size)} are too long to be carried in a page` } };
   }
 
+  again({ record }: Carried, { evaluation }: Session): Partial<Beside> {
+    return record ? { record: carriedRecord(record, evaluation) } : {};
+  }
+
   async take(file: File, { evaluation }: Session): Promise<void> {
     this.#end();
     if (file.size > mostCarried) {

@@ -3,7 +3,7 @@
  * change. The sheet in the file is replaced before it is first painted, so that every later change is one of the same tree.
  */
 import { render } from 'preact';
-import { besideOf, type Carried } from '../beside.ts';
+import type { Carried } from '../beside.ts';
 import type { PageView } from '../desk.ts';
 import { documentText, scriptJson } from '../document.ts';
 import { type Hands, HandsContext } from '../html/prose.tsx';
@@ -128,7 +128,7 @@ export function start(page: Page, handedInFor?: HandedInMaker, drawsFor?: DrawsM
     const { record: _, other: __, ...rest } = data;
     const kept: SessionData = { ...rest, text: session.text, ...handedIn?.carried(session) };
     const again = new Session(kept);
-    const view = pageView(page, again, kept, besideOf(page, kept, again));
+    const view = pageView(page, again, kept, handedIn?.again(kept, again));
     return documentText({ ...parts, data: scriptJson(kept), body: stillSheet(view, document) });
   };
 
