@@ -4,7 +4,8 @@ import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Block, Column, Inputs, Plot, Row, Table, Working } from '../blocks.ts';
 import { entriesOf } from '../desk.ts';
 import { BitFieldBlock } from './bits.tsx';
-import { EntryErrors, Mark, ProseLine, useHands, WorkingStep } from './prose.tsx';
+import { Mark } from './mark.tsx';
+import { EntryErrors, ProseLine, useHands, WorkingStep } from './prose.tsx';
 
 /** Draws charts into their places: on a page at work into the document, on a still page as text. */
 export interface Drawing {
