@@ -25,7 +25,7 @@ import { page } from '../src/page/page.ts';
 import { conversionEnds, conversionError } from '../src/page/sections/conversionError.ts';
 import { conversionAsked, conversionTable } from '../src/page/sections/conversionTable.ts';
 import { formWords } from '../src/page/sections/conversionWords.ts';
-import { settingsCard, vectorsTable } from '../src/page/sections/handedOn.ts';
+import { filesToSave, settingsCard, vectorsTable } from '../src/page/sections/handedOn.ts';
 import { cautionSentences, missedSentence } from '../src/page/sections/sentences.ts';
 import { type Told, told } from '../src/page/sections/told.ts';
 import { throughWords } from '../src/page/sections/watchdogWords.ts';
@@ -39,7 +39,7 @@ function answer({ difference }: Told, c: IntegerConversion | string): Prose {
 
 function also({ e, unit }: Told, c: IntegerConversion | string): Prose {
   if (typeof c === 'string') return missedSentence(e);
-  return prose`It returns ${unit} times ${whole(c.scale)} for the codes ${whole(c.lowestCode)} to ${whole(c.highestCode)}. The command ${symbol('halfbit header')} writes it all as C, with its test vectors, and tells when a committed header no longer matches. ${missedSentence(e)}`;
+  return prose`It returns ${unit} times ${whole(c.scale)} for the codes ${whole(c.lowestCode)} to ${whole(c.highestCode)}. It is saved below as C, with its test vectors. ${missedSentence(e)}`;
 }
 
 /** Which voltage a code stands for, without the bias of the shift. */
@@ -104,7 +104,7 @@ export default page({
   place: 12,
   short: 'Into firmware',
   question: 'What goes into the firmware?',
-  content(e) {
+  content(e, { name }) {
     const t = told(e);
     const c = conversionOrRefusal(e);
     const converts = typeof c !== 'string';
@@ -116,7 +116,9 @@ export default page({
           ? [conversionAsked(t.difference(c.wanted)), conversionTable(t, c), conversionError(t, c)]
           : [conversionAsked()]),
         rule(t),
-        ...(converts ? [conversionEnds(t, c), ...settingsCard(t, c), vectorsTable(t, c)] : []),
+        ...(converts
+          ? [conversionEnds(t, c), filesToSave(t, c, name), ...settingsCard(t, c), vectorsTable(t, c)]
+          : []),
         misleads(t),
         { body: [b.caution(cautionSentences(e))] },
       ],

@@ -122,7 +122,7 @@ export default page({
   short: 'Uncertainty',
   question: 'How far off can a reading be?',
   takesDraws: true,
-  content(e, _record, drawn) {
+  content(e, { drawn }) {
     const t = told(e);
     const witness = drawn ?? witnessOf(e);
     const over = uncertaintyOver(e);

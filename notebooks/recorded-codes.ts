@@ -115,7 +115,7 @@ export default page({
   short: 'Recorded codes',
   question: 'Does the board do what the worksheet says?',
   takesRecord: true,
-  content(e, record) {
+  content(e, { record }) {
     const t = told(e);
     const analysis = record?.analysis ?? 'none';
     const found =

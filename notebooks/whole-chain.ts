@@ -199,7 +199,7 @@ function review(t: Told): Section {
 }
 
 export default page({
-  place: 13,
+  place: 14,
   short: 'Whole chain',
   question: 'Everything on one sheet, for review',
   content(e) {

@@ -8,7 +8,7 @@ import { documentText, policyFor, scriptJson } from '../page/document.ts';
 import { stillSheet } from '../page/html/still.tsx';
 import { pageView } from '../page/page.ts';
 import { Session, type SessionData } from '../page/session.ts';
-import { carriedFile, recordFor } from './carried.ts';
+import { carriedBeside, givenBeside } from './carried.ts';
 import { home, type WorksheetFile, writeWhole } from './files.ts';
 import { allPages, pageScripts, sheetPath } from './sources.ts';
 
@@ -62,10 +62,10 @@ export async function builtPages({
   const session = new Session(data);
   const { document } = parseHTML('<!doctype html><html><body></body></html>');
   const bundled = await pageScripts(pages);
-  const carried = carriedFile(worksheet.path, session.worksheet.inputs.record?.file);
+  const carried = await carriedBeside(worksheet, session);
   return pages.map((page) => {
-    const own: SessionData = page.takesRecord && carried ? { ...data, record: carried } : data;
-    const view = pageView(page, session, data, recordFor(page, session, carried));
+    const own: SessionData = { ...data, ...carried(page) };
+    const view = pageView(page, session, data, givenBeside(page, own, session));
     const script = bundled.get(page.name)!;
     const policy = policyFor({
       script: sha256(script),

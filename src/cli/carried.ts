@@ -1,17 +1,20 @@
-/** The record that a worksheet names, to be carried in its pages. */
-import { readFileSync, realpathSync, statSync } from 'node:fs';
-import { basename, dirname, isAbsolute, relative, resolve } from 'node:path';
-import type { Page } from '../page/page.ts';
-import { type CarriedRecord, carriedRecord, mostCarried, type PageRecord } from '../page/record.ts';
+/** What stands beside a worksheet, to be carried in its pages: the record that it names, and its other revision. */
+import { existsSync, readFileSync, realpathSync, statSync } from 'node:fs';
+import { basename, dirname, isAbsolute, join, relative, resolve } from 'node:path';
+import { besideOf, type Carried } from '../page/beside.ts';
+import type { CarriedWorksheet } from '../page/other.ts';
+import type { Beside, Page } from '../page/page.ts';
+import { type CarriedRecord, mostCarried } from '../page/record.ts';
 import type { Session } from '../page/session.ts';
 import { recordReader } from '../record/reader.ts';
-import { reason } from './files.ts';
+import { wantsCompound } from '../worksheet/read.ts';
+import { InputError, reason, type WorksheetFile, worksheetFile } from './files.ts';
 
 /**
  * The file of codes that a worksheet names, to be carried in its pages. A worksheet may come from a stranger: only files beside it, or
  * beside its folder, are read, and only what holds codes is carried.
  */
-export function carriedFile(worksheet: string, file: string | undefined): CarriedRecord | undefined {
+function carriedFile(worksheet: string, file: string | undefined): CarriedRecord | undefined {
   if (file === undefined) return undefined;
   const name = basename(file);
   const absent = (why: string): CarriedRecord => ({ name, text: '', absent: why });
@@ -36,11 +39,36 @@ export function carriedFile(worksheet: string, file: string | undefined): Carrie
   }
 }
 
-/** The record of a page that takes one; undefined where it takes none, or the worksheet names none. */
-export function recordFor(
-  page: Page,
-  session: Session,
-  carried: CarriedRecord | undefined,
-): PageRecord | undefined {
-  return page.takesRecord && carried ? carriedRecord(carried, session.evaluation) : undefined;
+/** Folder beside a worksheet in which another revision of it has the same name. */
+const revisions = 'revisions';
+
+/** The other revision of a worksheet; undefined where there is none. */
+async function carriedRevision(worksheet: string): Promise<CarriedWorksheet | undefined> {
+  if (worksheet === '-') return undefined;
+  const name = basename(worksheet);
+  const path = join(dirname(worksheet), revisions, name);
+  if (!existsSync(path)) return undefined;
+  const { text } = worksheetFile(path);
+  if (wantsCompound({ text })) await import('../numbers/compound.ts');
+  return { name: `${revisions}/${name}`, text, before: false };
+}
+
+/** What the pages of a worksheet carry: each what it takes. */
+export async function carriedBeside(file: WorksheetFile, session: Session): Promise<(page: Page) => Carried> {
+  const record = carriedFile(file.path, session.worksheet.inputs.record?.file);
+  const other = await carriedRevision(file.path);
+  return ({ takesRecord, takesOther }) => ({
+    ...(takesRecord && record && { record }),
+    ...(takesOther && other && { other }),
+  });
+}
+
+/** What the content of a page is given beside the worksheet; a revision that is refused is the builder's to mend. */
+export function givenBeside(page: Page, carried: Carried, session: Session): Partial<Beside> {
+  try {
+    return besideOf(page, carried, session);
+  } catch (error) {
+    if (!carried.other || !(error instanceof Error)) throw error;
+    throw new InputError(`${carried.other.name}: ${error.message}`);
+  }
 }

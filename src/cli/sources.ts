@@ -42,7 +42,7 @@ export async function allPages(): Promise<Page[]> {
 }
 
 /** What starts a page; the script of one that takes a record or many draws also reads or makes them, when it runs as a worker. */
-function entryOf({ name, takesRecord, takesDraws }: Page): string {
+function entryOf({ name, takesRecord, takesOther, takesDraws }: Page): string {
   const start = `start({ name: ${JSON.stringify(name)}, ...script }`;
   return [
     "import './src/numbers/compound.ts';",
@@ -62,7 +62,12 @@ function entryOf({ name, takesRecord, takesDraws }: Page): string {
             "if (typeof document === 'undefined') serveDraws();",
             `else ${start}, undefined, (...of) => new Draws(...of));`,
           ]
-        : [`${start});`]),
+        : takesOther
+          ? [
+              "import { Others } from './src/page/live/others.ts';",
+              `${start}, (_script, ...of) => new Others(...of));`,
+            ]
+          : [`${start});`]),
   ].join('\n');
 }
 

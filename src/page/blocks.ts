@@ -169,9 +169,21 @@ export interface Column {
   readonly minor?: boolean;
 }
 
-/** One row of a table. A `miss` cell holds the figure that fails; a row with `choose` can be taken by the reader. */
+/** A cell that is more than its text. */
+export interface Cell {
+  readonly text: string;
+  /** It holds the figure that fails. */
+  readonly miss?: true;
+  /** It is the input at this path, which the reader may change here; of the text, `tail` stands after it. */
+  readonly path?: string;
+  readonly tail?: string;
+  /** What the reader may do with it. */
+  readonly act?: Action;
+}
+
+/** One row of a table; one with `choose` can be taken by the reader. */
 export interface Row {
-  readonly cells: readonly (string | { readonly text: string; readonly miss: true })[];
+  readonly cells: readonly (string | Cell)[];
   /** 'open' is neither; what has no mark is left out on narrow screens. */
   readonly verdicts?: readonly { readonly mark?: 'miss' | 'met' | 'open'; readonly text: string }[];
   readonly standing?: 'fails' | 'recommended' | 'chosen';
@@ -306,7 +318,20 @@ export interface BitField {
   readonly registers: readonly Register[];
 }
 
-export type Block = Paragraph | Inputs | Working | Table | Notes | Caution | Plot | BitField;
+/** Files that the reader may save. */
+export interface Files {
+  readonly type: 'files';
+  readonly files: readonly {
+    readonly name: string;
+    readonly text: string;
+    /** What it is, in a sentence. */
+    readonly what: Prose;
+    /** What gives the same file in the terminal. */
+    readonly command: string;
+  }[];
+}
+
+export type Block = Paragraph | Inputs | Working | Table | Notes | Caution | Plot | BitField | Files;
 
 /** A section: what it says, and its margin. `claim` is its heading where no plot or table brings one. */
 export interface Section {
@@ -335,4 +360,5 @@ export const curve = (c: Omit<Curve, 'type'>): Curve => ({ type: 'curve', ...c }
 export const limit = (l: Omit<Limit, 'type'>): Limit => ({ type: 'limit', ...l });
 export const point = (p: Omit<Point, 'type'>): Point => ({ type: 'point', ...p });
 export const span = (s: Omit<Span, 'type'>): Span => ({ type: 'span', ...s });
+export const files = (f: Files['files']): Files => ({ type: 'files', files: f });
 export const bitField = (f: Omit<BitField, 'type'>): BitField => ({ type: 'bitField', ...f });

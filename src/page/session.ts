@@ -11,6 +11,7 @@ import { figureOf, withValues } from '../worksheet/write.ts';
 import { withReview } from '../worksheet/writeReview.ts';
 import type { Field } from './desk.ts';
 import { fieldOf, leavesOut, steppedText, withoutCounted } from './field.ts';
+import type { CarriedWorksheet } from './other.ts';
 import type { CarriedRecord } from './record.ts';
 
 /** The names of all pages, in their order. */
@@ -18,12 +19,13 @@ export interface PageNames {
   readonly pages: readonly { readonly name: string; readonly short: string }[];
 }
 
-/** What a page's file carries: the worksheet, the profiles, the other pages, and where it takes one, a record. */
+/** What a page's file carries: the worksheet, the profiles, the other pages, and where it takes one, a record or another worksheet. */
 export interface SessionData extends PageNames {
   readonly name: string;
   readonly text: string;
   readonly profiles: Readonly<Record<string, string>>;
   readonly record?: CarriedRecord;
+  readonly other?: CarriedWorksheet;
 }
 
 /** Worksheet paths and the text written at each, in the order of writing. */
@@ -71,6 +73,7 @@ export class Session {
   readonly #file: Worksheet;
   #states: State[];
   #at = 0;
+  #filed: Evaluation | undefined;
   #evaluated: { worksheet: Worksheet; evaluation: Evaluation } | undefined;
 
   constructor({ name, text, profiles }: SessionData) {
@@ -104,6 +107,12 @@ export class Session {
       this.#evaluated = { worksheet, evaluation: evaluate({ worksheet }) };
     }
     return this.#evaluated.evaluation;
+  }
+
+  /** What follows from the worksheet as its file has it, without the changes. */
+  get filed(): Evaluation {
+    this.#filed ??= this.changes.size === 0 ? this.evaluation : evaluate({ worksheet: this.#file });
+    return this.#filed;
   }
 
   /** The input at a path, as it stands on the page. */

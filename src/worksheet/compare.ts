@@ -5,7 +5,8 @@
 
 import { resultsOf } from './comparedResults.ts';
 import { evaluate, type RequirementName, type RequirementResult } from './evaluate.ts';
-import type { Evaluation } from './evaluation.ts';
+import type { Evaluation, Finding } from './evaluation.ts';
+import { isUnreviewed } from './findings.ts';
 import { type InputDifference, inputDifferences } from './inputDifferences.ts';
 import { WorksheetError } from './problem.ts';
 import { type ReviewDifference, reviewDifferences } from './reviewDifferences.ts';
@@ -28,7 +29,7 @@ export interface RequirementDifference {
   readonly b: RequirementResult | 'none';
   /** From A to B. New and dropped ones are asked by one of them alone. */
   readonly change: 'lost' | 'gained' | 'met' | 'missed' | 'new, met' | 'new, missed' | 'dropped';
-  /** Paths of inputs that lose or gain it where each alone is changed in A; of the profile as a whole. Empty for any other change. */
+  /** Paths of inputs that lose or gain it where each alone is changed in A; of the profile as a whole. Empty for any other change, and where more inputs differ than are tried. */
   readonly by: readonly string[];
 }
 
@@ -43,12 +44,14 @@ export interface Comparison {
   readonly same: number;
   /** Every requirement of either. */
   readonly requirements: readonly RequirementDifference[];
+  /** Findings of one of the two that the other has not, whatever their figures. */
+  readonly findings: { readonly came: readonly Finding[]; readonly went: readonly Finding[] };
   /** Whether a requirement that A meets is missed in B. */
   readonly lost: boolean;
 }
 
-/** Most inputs that are tried alone. */
-const mostAlone = 64;
+/** Most inputs that are tried alone; where more differ, hardly one of them says anything alone. */
+export const mostAlone = 24;
 
 /** What differs between the results of two evaluations, of results with the same name and unit. */
 function resultDifferences(a: Evaluation, b: Evaluation): { differ: ResultDifference[]; same: number } {
@@ -76,12 +79,19 @@ function changeOf(
   return b.met ? 'gained' : 'missed';
 }
 
+/** The findings of one evaluation that another has not; what is still to be reviewed is among the inputs and notes. */
+function findingsBeyond(one: Evaluation, other: Evaluation): Finding[] {
+  const known = new Set(other.findings.map(({ name }) => name));
+  return one.findings.filter((f) => !isUnreviewed(f) && !known.has(f.name));
+}
+
 /** For each input that differs, the requirements as they are where it alone is changed in A; those refused alone are left out. */
 function aloneIn(a: Evaluation, inputs: readonly InputDifference[]) {
   const tried = inputs.filter(
     ({ a: x, b: y, what }) => what === 'figure' && [x, y].some((v) => v !== 'none' && v.by === 'worksheet'),
   );
-  return tried.slice(0, mostAlone).flatMap(({ path, b }) => {
+  if (tried.length > mostAlone) return [];
+  return tried.flatMap(({ path, b }) => {
     try {
       const typed = b === 'none' || b.by === 'profile' ? undefined : b.typed;
       const worksheet = withValues(a.worksheet, { [path]: typed });
@@ -98,9 +108,18 @@ function aloneIn(a: Evaluation, inputs: readonly InputDifference[]) {
  *
  * @param a - evaluation of the one, before
  * @param b - evaluation of the other, after
+ * @param causes - whether inputs are tried alone, which takes as long as an evaluation for each; without, `by` is empty
  * @returns differing inputs in the order of the schema, differing results in that of the chain, and every requirement
  */
-export function comparison({ a, b }: { readonly a: Evaluation; readonly b: Evaluation }): Comparison {
+export function comparison({
+  a,
+  b,
+  causes = true,
+}: {
+  readonly a: Evaluation;
+  readonly b: Evaluation;
+  readonly causes?: boolean;
+}): Comparison {
   const inputs = inputDifferences(a.worksheet, b.worksheet);
   const { differ, same } = resultDifferences(a, b);
   const names = [...new Set([...a.requirements, ...b.requirements].map((r) => r.name))];
@@ -108,7 +127,7 @@ export function comparison({ a, b }: { readonly a: Evaluation; readonly b: Evalu
     e.requirements.find((r) => r.name === name);
   const changes = names.map((name) => ({ name, change: changeOf(of(a, name), of(b, name)) }));
   const turned = changes.some(({ change }) => change === 'lost' || change === 'gained');
-  const alone = turned ? aloneIn(a, inputs) : [];
+  const alone = causes && turned ? aloneIn(a, inputs) : [];
   return {
     inputs,
     review: reviewDifferences(a.worksheet, b.worksheet),
@@ -126,6 +145,7 @@ export function comparison({ a, b }: { readonly a: Evaluation; readonly b: Evalu
               .map(({ path }) => path)
           : [],
     })),
+    findings: { came: findingsBeyond(b, a), went: findingsBeyond(a, b) },
     lost: changes.some(({ change }) => change === 'lost'),
   };
 }

@@ -11,6 +11,7 @@ import type { Sensor } from '../chain/source/sensor.ts';
 import type { RequirementResult } from '../plan/requirements.ts';
 import type { MeasurandUnits } from './amount.ts';
 import type { Correction } from './correctionOf.ts';
+import type { FindingName } from './findingNames.ts';
 import type { Influence, Uncounted } from './influence.ts';
 import type { Worksheet } from './read.ts';
 
@@ -203,6 +204,9 @@ export interface Finding {
   readonly text: string;
 }
 
+/** A finding that is about more than an assumed input. */
+export type NamedFinding = Finding & { readonly name: FindingName };
+
 /** An input that is still assumed. */
 export interface AssumedInput {
   readonly path: string;
@@ -220,7 +224,7 @@ export interface Reviewed {
   readonly subject: 'input' | 'finding' | 'gone';
 }
 
-/** All that follows from a worksheet but the findings, which are made from it, and the review, which is on them. */
+/** All that follows from a worksheet but the findings, which are made from it, and the review, which is of them. */
 export type Evaluated = Omit<Evaluation, 'findings' | 'review'>;
 
 /** All that follows from a worksheet. */

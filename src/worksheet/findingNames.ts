@@ -20,44 +20,35 @@ const others = {
   littleNoise: 'too little noise to average',
   coarseShift: 'shift that throws averaging away',
   shiftBias: 'bias of a forgotten shift',
-  narrowRange: 'range of few codes',
-  coldJunction: 'temperature of the cold junction',
-  heat: 'heat in the resistor',
-  overdrawn: 'current of the divider',
-  'tableEnds.low': 'low end of the range at the end of the table',
-  'tableEnds.high': 'high end of the range at the end of the table',
   'clipped.low': 'low end of the range beyond the reference',
   'clipped.high': 'high end of the range beyond the reference',
-} as const;
-
-/** Findings of which there can be one for each place of a list. */
-const placed = {
-  interference: 'scatter by interference',
-  scanSettling: 'settling in the scan, channel',
-  scanTime: 'sample time in the scan, channel',
+  narrowRange: 'range that spans few codes',
+  coldJunction: 'cold junction taken for granted',
+  resistorHeat: 'heat in the resistor of the current',
+  dividerCurrent: 'divider that draws more than is allowed',
+  'tableEnd.low': 'low end of the table at that of the range',
+  'tableEnd.high': 'high end of the table at that of the range',
+  scanSettling: 'channel of the scan that does not settle',
+  scanSampleTime: 'channel of the scan that is sampled too short',
 } as const;
 
 /** The name of a finding that is about more than an assumed input. */
 export type FindingName =
   | `finding.missed.${RequirementName}`
   | `finding.${keyof typeof others}`
-  | `finding.${keyof typeof placed}.${number}`;
+  | `finding.interference.${number}`;
 
 const labels: Readonly<Record<string, string>> = Object.fromEntries([
   ...Object.entries(ofRequirement).map(([name, label]) => [`finding.missed.${name}`, label]),
   ...Object.entries(others).map(([name, label]) => [`finding.${name}`, label]),
 ]);
 
-/** Every name; of those with places, the first. */
-export const findingNames: readonly string[] = [
-  ...Object.keys(labels),
-  ...Object.keys(placed).map((name) => `finding.${name}.0`),
-];
+/** Every name, that of an interference at its first place. */
+export const findingNames: readonly string[] = [...Object.keys(labels), 'finding.interference.0'];
 
 /** What a finding is about, in a few words; undefined where no finding has this name. */
 export function findingLabel(name: string): string | undefined {
-  if (Object.hasOwn(labels, name)) return labels[name];
-  const [, which, place] = /^finding\.(\w+)\.(0|[1-9]\d?)$/.exec(name) ?? [];
-  if (which === undefined || !Object.hasOwn(placed, which)) return undefined;
-  return `${placed[which as keyof typeof placed]} ${Number(place) + 1}`;
+  const place = /^finding\.interference\.(0|[1-9]\d?)$/.exec(name)?.[1];
+  if (place !== undefined) return `scatter by interference ${Number(place) + 1}`;
+  return Object.hasOwn(labels, name) ? labels[name] : undefined;
 }

@@ -3,16 +3,10 @@
  */
 import { formatDeciding, formatNumber, formatQuantity } from '../numbers/format.ts';
 import type { RequirementName, RequirementResult } from '../plan/requirements.ts';
-import type { Evaluated, Finding } from './evaluation.ts';
-import type { FindingName } from './findingNames.ts';
-import { sourceCurrent } from './phasesOf.ts';
+import type { Evaluated, Finding, NamedFinding } from './evaluation.ts';
 import { subjectLabel } from './review.ts';
-import { scanSettlingOf } from './scanSettlingOf.ts';
-import { scanTimesOf } from './scanTimesOf.ts';
-import { thermocoupleFrom } from './sensors.ts';
-
-/** A finding that is about more than an assumed input. */
-type Named = Finding & { readonly name: FindingName };
+import { scanFindings } from './scanFindings.ts';
+import { sourceFindings } from './sourceFindings.ts';
 
 /** Share of the mean square error from which one cause is said to carry it. */
 const carries = 0.5;
@@ -44,7 +38,7 @@ const subjects: Readonly<Record<RequirementName, (value: string, limit: string) 
 };
 
 /** A requirement that is missed, with the digits that decide and the remedy where one is known. */
-function missed(r: RequirementResult, e: Evaluated): Named {
+function missed(r: RequirementResult, e: Evaluated): NamedFinding {
   const digits = r.name === 'overflow' ? 7 : 3;
   const { value, limit } = formatDeciding({ value: r.actual, limit: r.required, unit: r.unit, digits });
   const remedy = remedies[r.name]?.(e) ?? '';
@@ -82,7 +76,7 @@ const remedies: Partial<Record<RequirementName, (e: Evaluated) => string>> = {
 };
 
 /** What the rule of thumb promises, where the truth decides otherwise. */
-function rule(e: Evaluated): Named[] {
+function rule(e: Evaluated): NamedFinding[] {
   const resolution = e.requirements.find((r) => r.name === 'resolution');
   const promised = ruleLsb(e) * e.channel.worst.perCode;
   if (resolution === undefined || resolution.met || promised > resolution.required) return [];
@@ -100,7 +94,7 @@ function rule(e: Evaluated): Named[] {
 }
 
 /** Too little noise: the part that no averaging removes carries the error. */
-function ripple(e: Evaluated): Named[] {
+function ripple(e: Evaluated): NamedFinding[] {
   const { ratio, rippleLsb, rmsErrorLsb } = e.averaging;
   if (ratio === 1 || rippleLsb ** 2 < carries * rmsErrorLsb ** 2) return [];
   const stays = formatQuantity({ value: rippleLsb * e.channel.worst.perCode, unit: e.units.difference });
@@ -117,7 +111,7 @@ function ripple(e: Evaluated): Named[] {
 }
 
 /** A shift that makes the result coarser than what was averaged. */
-function coarse(e: Evaluated): Named[] {
+function coarse(e: Evaluated): NamedFinding[] {
   const { shift, ratio, resultLsb } = e.averaging;
   if (resultLsb <= 1) return [];
   return [
@@ -132,7 +126,7 @@ function coarse(e: Evaluated): Named[] {
 }
 
 /** The shift's bias, where firmware that forgets it is off by more than the scatter. */
-function bias(e: Evaluated): Named[] {
+function bias(e: Evaluated): NamedFinding[] {
   const { biasMeasurand, rms } = e.reading;
   if (Math.abs(biasMeasurand) <= rms) return [];
   const off = formatQuantity({ value: Math.abs(biasMeasurand), unit: e.units.difference });
@@ -148,10 +142,10 @@ function bias(e: Evaluated): Named[] {
 }
 
 /** A range that the converter cannot follow. */
-function clipped(e: Evaluated): Named[] {
+function clipped(e: Evaluated): NamedFinding[] {
   const { channel, units } = e;
   const { low, high } = channel.range;
-  return [low, high].flatMap((m, i): Named[] => {
+  return [low, high].flatMap((m, i): NamedFinding[] => {
     const fraction = channel.fraction(m);
     if (fraction >= 0 && fraction <= 1) return [];
     const at = formatQuantity({ value: m, unit: units.measurand });
@@ -168,134 +162,9 @@ function clipped(e: Evaluated): Named[] {
   });
 }
 
-/** Channels of a scan whose result is further from settled than a result of this one may be, or that are sampled too short. */
-function scanned(e: Evaluated): Named[] {
-  if (!e.worksheet.inputs.scan?.channels) return [];
-  const lsb = (value: number): string => formatQuantity({ value, unit: 'LSB' });
-  const times = scanTimesOf(e);
-  const head = { kind: 'caution', stage: 'sampling', path: 'scan' } as const;
-  const allowed = e.sampling.allowedErrorLsb;
-  const off = scanSettlingOf(e, times)
-    .map((c, i) => ({ ...c, i }))
-    .filter((c) => Math.abs(c.lsb) > allowed);
-  return [
-    ...off.map(({ name, previous, lsb: error, i }) => ({
-      name: `finding.scanSettling.${i}` as const,
-      ...head,
-      text: `In the scan ${name}, after ${previous}, is ${lsb(Math.abs(error))} of a conversion from settled; ${lsb(allowed)} is allowed.`,
-    })),
-    ...times.visits.flatMap(({ name, short, sampleTime, leastSampleTime }, i) =>
-      short
-        ? [
-            {
-              name: `finding.scanTime.${i}` as const,
-              ...head,
-              text: `In the scan ${name} is sampled for ${formatQuantity({ value: sampleTime, unit: 's' })}; its data sheet asks for ${formatQuantity({ value: leastSampleTime!, unit: 's' })}.`,
-            },
-          ]
-        : [],
-    ),
-  ];
-}
-
-/** Codes that a range should span at least, ahead of averaging; fewer ask for an amplifier. Common practice, no source. */
-const fewCodes = 256;
-
-/** A range that spans few codes. */
-function narrow(e: Evaluated): Named[] {
-  const { channel, quantizing, worksheet } = e;
-  const { low, high } = channel.range;
-  const codes = Math.abs(channel.codeOf(high) - channel.codeOf(low));
-  if (codes >= fewCodes || worksheet.inputs.conditioning.amplifier || e.sensor.electrical === 'resistance')
-    return [];
-  const all = formatNumber({ value: 2 ** quantizing.bits, digits: 12 });
-  return [
-    {
-      name: 'finding.narrowRange',
-      kind: 'caution',
-      stage: 'conditioning',
-      path: 'requirement.range.high',
-      text: `The whole range spans ${formatNumber({ value: codes })} of ${all} codes: an amplifier ahead of the pin would spread it.`,
-    },
-  ];
-}
-
-/** What a thermocouple's reading takes for granted. */
-function coldJunction({ worksheet: { inputs }, channel }: Evaluated): Named[] {
-  const { sensor } = inputs;
-  if (sensor.kind !== 'thermocouple') return [];
-  const thermocouple = thermocoupleFrom(sensor);
-  const { low, high } = channel.range;
-  const perKelvin = Math.max(...[low, high].map((m) => Math.abs(thermocouple.coldJunctionSensitivity(m))));
-  const at = formatQuantity({ value: sensor.coldJunction.value, unit: 'degC' });
-  return [
-    {
-      name: 'finding.coldJunction',
-      kind: 'note',
-      stage: 'source',
-      path: 'sensor.coldJunction',
-      text: `Readings hold for a cold junction at ${at}; each kelvin that it is off moves them by up to ${formatQuantity({ value: perKelvin, unit: 'K' })}. Where it moves, firmware measures it and adds its voltage first.`,
-    },
-  ];
-}
-
-/** Heat in the resistor that a current flows through. */
-function heat({ worksheet: { inputs }, sensor, channel }: Evaluated): Named[] {
-  const { sensor: input } = inputs;
-  if (input.kind !== 'shunt' && input.kind !== 'currentLoop') return [];
-  const { low, high } = channel.range;
-  const volts = Math.max(...[low, high].map((m) => Math.abs(sensor.toElectrical(m))));
-  const power = formatQuantity({ value: volts ** 2 / input.resistance.value, unit: 'W' });
-  const drop = formatQuantity({ value: volts, unit: 'V' });
-  return [
-    {
-      name: 'finding.heat',
-      kind: 'note',
-      stage: 'source',
-      path: 'sensor.resistance',
-      text: `The ${input.kind === 'shunt' ? 'shunt' : 'loop resistor'} takes ${drop} of its circuit and turns up to ${power} into heat, which comes from there and is not in the charge of a reading.`,
-    },
-  ];
-}
-
-/** A table that ends where the range does: errors beyond it cannot be told. */
-function tableEnds({ worksheet: { inputs }, sensor, channel, units }: Evaluated): Named[] {
-  if (inputs.sensor.kind !== 'table') return [];
-  return (['low', 'high'] as const).flatMap((end): Named[] => {
-    if (channel.range[end] !== sensor.validRange[end]) return [];
-    return [
-      {
-        name: `finding.tableEnds.${end}`,
-        kind: 'caution',
-        stage: 'source',
-        path: 'sensor.points',
-        text: `The table ends at ${formatQuantity({ value: sensor.validRange[end], unit: units.measurand })}, where the range does: errors that carry a reading beyond it are not counted. Add a point beyond.`,
-      },
-    ];
-  });
-}
-
-/** A voltage divider that draws more than the worksheet allows it. */
-function overdrawn({ worksheet, channel }: Evaluated): Named[] {
-  const { sensor } = worksheet.inputs;
-  const allowed = sensor.kind === 'divider' ? sensor.allowedCurrent?.value : undefined;
-  const current = sourceCurrent(worksheet, channel);
-  if (allowed === undefined || current <= allowed * (1 + 1e-9)) return [];
-  const { value, limit } = formatDeciding({ value: current, limit: allowed, unit: 'A' });
-  return [
-    {
-      name: 'finding.overdrawn',
-      kind: 'caution',
-      stage: 'source',
-      path: 'sensor.top',
-      text: `The two resistors draw ${value} while they are connected; ${limit} is allowed.`,
-    },
-  ];
-}
-
 /** Interference that carries the error. */
-function interference({ reading, units }: Evaluated): Named[] {
-  return reading.contributions.flatMap((c, i): Named[] => {
+function interference({ reading, units }: Evaluated): NamedFinding[] {
+  return reading.contributions.flatMap((c, i): NamedFinding[] => {
     if (i === 0 || c.rms ** 2 < carries * reading.rms ** 2) return [];
     return [
       {
@@ -341,22 +210,8 @@ function unreviewed({ worksheet, assumed }: Evaluated): Finding[] {
 /** The findings: missed requirements first, inputs that nobody has reviewed last. */
 export function findingsOf(e: Evaluated): Finding[] {
   const misses = e.requirements.filter((r) => !r.met).map((r) => missed(r, e));
-  return [
-    ...misses,
-    ...[
-      rule,
-      ripple,
-      coarse,
-      bias,
-      clipped,
-      narrow,
-      coldJunction,
-      heat,
-      overdrawn,
-      tableEnds,
-      scanned,
-      interference,
-    ].flatMap((f) => f(e)),
-    ...unreviewed(e),
-  ];
+  const others = [rule, ripple, coarse, bias, clipped, sourceFindings, scanFindings, interference].flatMap(
+    (f) => f(e),
+  );
+  return [...misses, ...others, ...unreviewed(e)];
 }

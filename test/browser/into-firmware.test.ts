@@ -1,7 +1,64 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { answer, axeFindings, builtFor, overflowAt, sheetsPrinted, type } from './opened.ts';
+import { halfbit } from '../cli/halfbit.ts';
+import {
+  answer,
+  axeFindings,
+  builtFor,
+  handedOut,
+  overflowAt,
+  savedCopy,
+  sheetsPrinted,
+  type,
+} from './opened.ts';
+
+/** The files that the page offers, by their names, taken by keyboard. */
+async function savedFiles(page: Page): Promise<Record<string, string>> {
+  const files: Record<string, string> = {};
+  for (const button of await page.locator('.files button').all()) {
+    await button.focus();
+    const { name, text } = await handedOut(page, () => page.keyboard.press('Enter'));
+    files[name] = text;
+  }
+  return files;
+}
+
+/** The same files by the command. */
+function commanded(worksheet: string, prefix: string, ...more: string[]): Record<string, string> {
+  const text = (...args: string[]): string => {
+    const { code, out } = halfbit(['header', worksheet, ...more, ...args]);
+    expect(code).toBe(0);
+    return out;
+  };
+  return {
+    [`${prefix}.h`]: text(),
+    [`${prefix}_vectors.h`]: text('--vectors', 'c'),
+    [`${prefix}_vectors.csv`]: text('--vectors', 'csv'),
+  };
+}
+
+describe.each(['beehive', 'cellar', 'workbench'])('the files of %s', (demo) => {
+  const worksheet = `data/worksheets/${demo}.json`;
+  const { url, opened } = builtFor(worksheet);
+
+  it('are to the byte those of the command, also after an edit and from a saved copy', async () => {
+    const page = await opened(url('into-firmware'));
+    const first = await savedFiles(page);
+    expect(first).toEqual(commanded(worksheet, demo));
+    expect(await savedFiles(page)).toEqual(first);
+    await type(page, 'averaging.ratio', '32');
+    await page.keyboard.press('Tab');
+    const edited = await savedFiles(page);
+    expect(edited).toEqual(commanded(worksheet, demo, '--set', 'averaging.ratio=32'));
+    expect(edited[`${demo}.h`]).not.toBe(first[`${demo}.h`]);
+    const again = await opened((await savedCopy(page)).url);
+    expect(await savedFiles(again)).toEqual(edited);
+    await again.close();
+    await page.close();
+  });
+});
 
 const { folder, url, opened } = builtFor();
 const open = () => opened(url('into-firmware'));

@@ -1,5 +1,5 @@
 /** Built pages opened from disk as a reader would: no server, no network. */
-import { mkdtempSync, rmSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -66,6 +66,26 @@ export async function type(page: Page, path: string, text: string): Promise<void
   await field(page, path).focus();
   await page.keyboard.press('Control+a');
   await page.keyboard.type(text);
+}
+
+/** What a page hands out when something is done: the name that the file would have, where it lies now, and its text. */
+export async function handedOut(
+  page: Page,
+  act: () => Promise<void>,
+): Promise<{ name: string; path: string; text: string }> {
+  const [download] = await Promise.all([page.waitForEvent('download'), act()]);
+  const path = await download.path();
+  return { name: download.suggestedFilename(), path, text: readFileSync(path, 'utf8') };
+}
+
+/** A button of the foot. */
+export const foot = (page: Page, words: string): Locator => page.locator('.acts button', { hasText: words });
+
+/** The file that "Save a copy" hands out, put where a browser opens it as a page. */
+export async function savedCopy(page: Page): Promise<{ name: string; url: string; text: string }> {
+  const { name, path, text } = await handedOut(page, () => foot(page, 'Save a copy').click());
+  copyFileSync(path, `${path}.html`);
+  return { name, url: pathToFileURL(`${path}.html`).href, text };
 }
 
 /** How far the page runs over the side at a width, px. */

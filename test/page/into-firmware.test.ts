@@ -51,6 +51,17 @@ describe('the answer', () => {
   });
 });
 
+describe('the files', () => {
+  it('are told with the command that writes them, and drop out where nothing serves', () => {
+    const text = said('beehive');
+    expect(text).toContain('Three files, whose names in C start with beehive.');
+    expect(text).toContain('halfbit header WORKSHEET --vectors csv --out beehive_vectors.csv');
+    expect(markdownText(shown('cellar'))).toContain('    halfbit header WORKSHEET --out cellar.h\n');
+    const none = said('beehive', { 'firmware.error': '1 uK', 'firmware.intermediates': '16' });
+    expect(none).not.toContain('halfbit header');
+  });
+});
+
 describe('the page', () => {
   it.each(['beehive', 'cellar', 'workbench'])('%s: within 80 columns, no figure that is none', (name) => {
     const text = terminalText(shown(name));

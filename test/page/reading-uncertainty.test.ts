@@ -115,7 +115,7 @@ describe('the sections', () => {
     const session = sessionOn('beehive');
     session.write(normal);
     const many = drawnOut(witnessRun(session.evaluation));
-    const view = pageView(page, session, { pages: [] }, undefined, many);
+    const view = pageView(page, session, { pages: [] }, { drawn: many });
     expect(terminalText(view).replace(/\s+/g, ' ')).toMatch(
       /By 1 000 000 draws .* To two digits of u the budget is confirmed: its ends are [\d.]+ m°C and [\d.]+ m°C from/,
     );

@@ -20,7 +20,7 @@ const viewOf = (session: Session, record?: CarriedRecord) =>
     page,
     session,
     { pages: [{ name: page.name, short: page.short }] },
-    record && carriedRecord(record, session.evaluation),
+    { record: record && carriedRecord(record, session.evaluation) },
   );
 const shown = (worksheet: string, record?: string, changes: Record<string, string> = {}) => {
   const session = sessionOn(worksheet);

@@ -1,5 +1,6 @@
 import { readdirSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { besideOf } from '../../src/page/beside.ts';
 import { type Page, type PageScript, pageView } from '../../src/page/page.ts';
 import { scaled } from '../../src/page/sections/scaled.ts';
 import { markdownText } from '../../src/page/text/markdown.ts';
@@ -22,7 +23,7 @@ describe.each(channelNames)('every page of a %s', (name) => {
   const { unit } = channels[name];
 
   it.each(pages)('$name', (page) => {
-    const view = pageView(page, session, { pages: [] });
+    const view = pageView(page, session, { pages: [] }, besideOf(page, {}, session));
     const terminal = terminalText(view);
     const both = `${terminal}${markdownText(view)}`;
     expect(both).not.toMatch(/NaN|undefined|Infinity|\[object|[{][A-Za-z%°]+[}]/);

@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import '../../src/numbers/compound.ts';
-import { comparison } from '../../src/worksheet/compare.ts';
+import { comparison, mostAlone } from '../../src/worksheet/compare.ts';
 import { evaluate } from '../../src/worksheet/evaluate.ts';
+import type { Finding } from '../../src/worksheet/evaluation.ts';
+import { isUnreviewed } from '../../src/worksheet/findings.ts';
 import { readWorksheet, type Worksheet } from '../../src/worksheet/read.ts';
 import { pathsOf } from '../../src/worksheet/schema/lookup.ts';
 import { worksheetSchema } from '../../src/worksheet/schema/worksheet.ts';
@@ -164,6 +166,34 @@ describe('results and requirements', () => {
       there.inputs.map(({ path, a, b }) => ({ path, a, b })).sort(byPath),
     );
     expect(back.results.length).toBe(there.results.length);
+  });
+
+  it('findings come and go by what they are about, not by their figures', () => {
+    // What is still to be reviewed is no news.
+    const texts = (of: readonly Finding[]) => of.filter((f) => !isUnreviewed(f)).map(({ text }) => text);
+    const quiet = { 'converter.noise': '0.1 LSB' };
+    const { findings } = changed('beehive', quiet);
+    const { findings: all } = evaluate({ worksheet: withValues(demo('beehive'), quiet) });
+    expect(texts(evaluate({ worksheet: demo('beehive') }).findings)).toEqual([]);
+    expect(texts(findings.came)).toEqual(texts(all));
+    expect(texts(all).join(' ')).toContain('too little noise');
+    expect(findings.went).toEqual([]);
+    // Other figures of the same finding are no news.
+    expect(changed('workbench', { 'requirement.resolution': '24 mK' }).findings).toEqual({
+      came: [],
+      went: [],
+    });
+    const quieter = changed('workbench', { 'converter.noise': '2 LSB' });
+    expect(quieter.findings.came).toEqual([]);
+    expect(texts(quieter.findings.went)).toEqual(texts(evaluate({ worksheet: demo('workbench') }).findings));
+  });
+
+  it('where more inputs differ than are tried alone, none is named', () => {
+    const { inputs, requirements } = compared(demo('beehive'), demo('cellar'));
+    expect(inputs.length).toBeGreaterThan(mostAlone);
+    const turned = requirements.filter((r) => r.change === 'lost');
+    expect(turned.length).toBeGreaterThan(0);
+    expect(turned.map((r) => r.by)).toEqual(turned.map(() => []));
   });
 
   it('codes of the watchdog follow the averaging', () => {

@@ -7,6 +7,7 @@ import type { Profiles } from '../../src/worksheet/schema/converter.ts';
 const files = (folder: string): Record<string, string> =>
   Object.fromEntries(
     readdirSync(folder)
+      .filter((f) => f.endsWith('.json'))
       .sort()
       .map((f) => [f.replace(/\.json$/, ''), readFileSync(`${folder}/${f}`, 'utf8')]),
   );

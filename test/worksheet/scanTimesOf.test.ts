@@ -136,7 +136,7 @@ describe('times, against the conversions taken one by one', () => {
         .map((f) => f.text);
     expect(texts({})).toEqual([]);
     expect(texts({ 'scan.channels.1.sampleCycles': '95' })).toEqual([
-      'In the scan chip temperature is sampled for 9.5\u202fµs; its data sheet asks for 12\u202fµs.',
+      'In the scan chip temperature is sampled for 9.5\u202fµs and its data sheet asks for 12\u202fµs.',
     ]);
     const off = texts({ 'scan.channels.0.sourceResistance': '3 Mohm' });
     expect(off).toHaveLength(1);

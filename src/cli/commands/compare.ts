@@ -20,10 +20,10 @@ interface Named {
 const comparisonJson = (
   a: Named,
   b: Named,
-  { lost, requirements, inputs, review, results }: Comparison,
+  { lost, requirements, findings, inputs, review, results }: Comparison,
 ): string => {
   const head = ({ name, worksheet: { inputs: i, hash } }: Named) => ({ name, title: i.title, hash });
-  return jsonText({ a: head(a), b: head(b), lost, requirements, inputs, review, results });
+  return jsonText({ a: head(a), b: head(b), lost, requirements, findings, inputs, review, results });
 };
 
 export const compare = define({

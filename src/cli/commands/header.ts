@@ -2,21 +2,18 @@
 import { readFileSync } from 'node:fs';
 import { constantsOf } from '../../firmware/constants.ts';
 import { conversionOf } from '../../firmware/conversionOf.ts';
-import { headerText, matches } from '../../firmware/header.ts';
+import { type FirmwareKind, firmwareFile } from '../../firmware/files.ts';
+import { matches } from '../../firmware/header.ts';
 import { isPrefix, prefixFrom } from '../../firmware/names.ts';
-import { testVectors, vectorsC, vectorsCsv } from '../../firmware/vectors.ts';
+import { testVectors } from '../../firmware/vectors.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { define, json, sessionOn, set } from '../command.ts';
 import { InputError, reason, writeWhole } from '../files.ts';
 import { jsonText } from '../json.ts';
 
 /** What is handed on, as text. */
-function product(e: Evaluation, prefix: string, vectors: string | undefined): string {
-  const conversion = conversionOf(e);
-  if (vectors === 'csv') return vectorsCsv(e, conversion);
-  if (vectors === 'c') return vectorsC(e, conversion, prefix);
-  return headerText({ evaluation: e, conversion, prefix });
-}
+const product = (evaluation: Evaluation, prefix: string, kind: FirmwareKind): string =>
+  firmwareFile({ evaluation, conversion: conversionOf(evaluation), prefix, kind }).text;
 
 function productJson(e: Evaluation, prefix: string): string {
   const conversion = conversionOf(e);
@@ -85,7 +82,7 @@ export const header = define({
     if (out !== undefined && check !== undefined)
       throw new InputError('--check writes nothing; take --out away, or --check');
     const e = session.evaluation;
-    const text = values.json ? productJson(e, prefix) : product(e, prefix, vectors);
+    const text = values.json ? productJson(e, prefix) : product(e, prefix, vectors ?? 'header');
     if (check !== undefined) return checked(check, text);
     if (out === undefined) process.stdout.write(text);
     else {

@@ -3,7 +3,7 @@ import { pageView } from '../../page/page.ts';
 import { markdownText } from '../../page/text/markdown.ts';
 import { terminalText } from '../../page/text/terminal.ts';
 import { drawnOut, witnessRun } from '../../worksheet/witnessOf.ts';
-import { carriedFile, recordFor } from '../carried.ts';
+import { carriedBeside, givenBeside } from '../carried.ts';
 import { define, json, pageNamed, sessionOn, set, verdict } from '../command.ts';
 import { allPages } from '../sources.ts';
 
@@ -18,9 +18,9 @@ export const show = define({
     const { file, session } = await sessionOn(path, values.set as string[] | undefined);
     const pages = await allPages();
     const page = pageNamed(pages, name);
-    const carried = page.takesRecord && carriedFile(file.path, session.worksheet.inputs.record?.file);
-    const drawn = page.takesDraws && drawnOut(witnessRun(session.evaluation));
-    const view = pageView(page, session, { pages }, recordFor(page, session, carried), drawn);
+    const carried = (await carriedBeside(file, session))(page);
+    const drawn = page.takesDraws ? drawnOut(witnessRun(session.evaluation)) : undefined;
+    const view = pageView(page, session, { pages }, { ...givenBeside(page, carried, session), drawn });
     const { content, chain } = view;
     if (values.json)
       process.stdout.write(`${JSON.stringify({ page: view.name, content, chain }, null, 2)}\n`);

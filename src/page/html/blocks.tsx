@@ -1,9 +1,10 @@
 /** Blocks in HTML. */
 import { Fragment, type JSX } from 'preact';
 import { useLayoutEffect, useRef, useState } from 'preact/hooks';
-import type { Block, Column, Inputs, Plot, Row, Table, Working } from '../blocks.ts';
+import type { Block, Cell, Column, Inputs, Plot, Prose, Row, Table, Working } from '../blocks.ts';
 import { entriesOf } from '../desk.ts';
 import { BitFieldBlock } from './bits.tsx';
+import { FilesBlock } from './files.tsx';
 import { Mark } from './mark.tsx';
 import { EntryErrors, ProseLine, useHands, WorkingStep } from './prose.tsx';
 
@@ -140,6 +141,38 @@ const verdicts = (row: Row): JSX.Element[] =>
     );
   });
 
+/** What stands in a cell: text, an input, and words to act on. */
+const CellContent = ({ cell: { text, path, tail = '', act } }: { cell: Cell }): JSX.Element => {
+  const hands = useHands();
+  if (path !== undefined && hands.live) return <ProseLine text={[{ type: 'entry', path }, tail]} />;
+  return (
+    <>
+      {text}
+      {act && hands.live && (
+        <>
+          {' '}
+          <button
+            type="button"
+            class="do"
+            aria-label={`${act.words}: ${text}`}
+            onClick={() => hands.act(act.words, act.changes)}
+          >
+            {act.words}
+          </button>
+        </>
+      )}
+    </>
+  );
+};
+
+/** A name for a row that stays while the reader writes in it. */
+const rowKey = ({ choose, cells }: Row): string => {
+  const input = cells.find((cell) => typeof cell !== 'string' && cell.path !== undefined) as Cell | undefined;
+  return (
+    input?.path ?? choose?.label ?? cells.map((cell) => (typeof cell === 'string' ? cell : cell.text)).join()
+  );
+};
+
 const TableRow = ({ row, table, choosable }: { row: Row; table: Table; choosable: boolean }): JSX.Element => {
   const hands = useHands();
   const standing = { fails: 'fails', recommended: 'rec', chosen: 'cho' };
@@ -164,13 +197,13 @@ const TableRow = ({ row, table, choosable }: { row: Row; table: Table; choosable
       )}
       {row.cells.map((cell, i) => {
         const column = table.columns[i]!;
-        const miss = typeof cell !== 'string';
-        const classes = [miss ? 'bad' : '', column.minor ? 'opt' : '', column.words ? 'l' : '']
+        const one: Cell = typeof cell === 'string' ? { text: cell } : cell;
+        const classes = [one.miss ? 'bad' : '', column.minor ? 'opt' : '', column.words ? 'l' : '']
           .join(' ')
           .trim();
         return (
           <td key={i} class={classes || undefined}>
-            {miss ? cell.text : cell}
+            <CellContent cell={one} />
           </td>
         );
       })}
@@ -226,17 +259,16 @@ const TableBlock = ({ block }: { block: Table }): JSX.Element => {
       </thead>
       <tbody>
         {shown.map((row) => (
-          <TableRow
-            key={row.choose?.label ?? row.cells.join()}
-            row={row}
-            table={block}
-            choosable={choosable}
-          />
+          <TableRow key={rowKey(row)} row={row} table={block} choosable={choosable} />
         ))}
       </tbody>
     </table>
   );
 };
+
+/** Whether some prose is for the screen alone. */
+const forScreen = (text: Prose): boolean =>
+  text.every((piece) => typeof piece !== 'string' && piece.type === 'screen');
 
 /** One block of a section's body. */
 export function BlockView({ block, drawing }: { block: Block; drawing: Drawing }): JSX.Element {
@@ -257,13 +289,15 @@ export function BlockView({ block, drawing }: { block: Block; drawing: Drawing }
       return <TableBlock block={block} />;
     case 'bitField':
       return <BitFieldBlock block={block} />;
+    case 'files':
+      return <FilesBlock block={block} />;
     case 'notes':
       return (
         <div class="note">
           <h2>{block.heading}</h2>
           <ul>
             {block.items.map((item, i) => (
-              <li key={i}>
+              <li key={i} class={forScreen(item) ? 'screen' : undefined}>
                 <ProseLine text={item} />
               </li>
             ))}

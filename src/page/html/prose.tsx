@@ -8,6 +8,12 @@ import { Mark } from './mark.tsx';
 import { MathLine } from './math.tsx';
 import { NoteLine, Spot, useBegin } from './notes.tsx';
 
+/** Something else that the reader may have in place of a file. */
+export interface Way {
+  readonly words: string;
+  readonly act: () => void;
+}
+
 /** What the live part offers to the components; on a still page nothing can be written. */
 export interface Hands {
   readonly live: boolean;
@@ -21,16 +27,19 @@ export interface Hands {
   readonly takeBack: (path: string) => void;
   readonly focus: (path: string | undefined) => void;
   readonly focused: string | undefined;
-  /** Takes a file of codes; absent where the page takes none. */
+  /** Takes a file: of codes, or another worksheet; absent where the page takes none. */
   readonly files?: {
     readonly take: (file: File) => void;
     /** How far a file is read, in words; empty while none is. */
     readonly reading: string;
-    /** Back to the record that the page carries; absent where it stands. */
-    readonly back?: () => void;
+    /** Why the last file was refused; empty where none was. */
+    readonly refused: string;
+    readonly ways: readonly Way[];
   };
   /** Makes many draws; absent where the page makes none. */
   readonly draws?: DrawHand;
+  /** Hands a file to the reader. */
+  readonly save: (name: string, text: string) => void;
   readonly act: (words: string, changes: Readonly<Record<string, string>>) => void;
   readonly href: (page: string) => string;
 }
@@ -150,7 +159,7 @@ const Words = ({ text }: { text: string }): JSX.Element => (
   </>
 );
 
-/** Words that ask for a file, how far it is read, and the way back. */
+/** Words that ask for a file, how far it is read, why it was refused, and what the reader may have in its place. */
 function FileField({ words }: { words: string }): JSX.Element | null {
   const { files } = useHands();
   if (!files) return null;
@@ -168,15 +177,21 @@ function FileField({ words }: { words: string }): JSX.Element | null {
           }}
         />
       </label>
-      {files.back && (
-        <>
-          {' or '}
-          <button type="button" class="do" onClick={files.back}>
-            go back to the record of the worksheet
+      {files.ways.map(({ words: other, act }, i) => (
+        <span key={other}>
+          {i === files.ways.length - 1 ? ' or ' : ', '}
+          <button type="button" class="do" onClick={act}>
+            {other}
           </button>
-        </>
-      )}
+        </span>
+      ))}
       <span role="status">{files.reading && ` (${files.reading})`}</span>
+      {files.refused && (
+        <span class="err" role="alert">
+          <Mark of="miss" />
+          {files.refused}
+        </span>
+      )}
     </>
   );
 }

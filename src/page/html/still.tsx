@@ -20,6 +20,7 @@ export function stillSheet(view: PageView, document: Document): string {
     takeBack: nothing,
     focus: nothing,
     focused: undefined,
+    save: nothing,
     act: nothing,
     href: (name) => `${name}.html`,
   };

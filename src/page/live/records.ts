@@ -1,5 +1,8 @@
 /** The record of a page at work: the one it carries, or a file that the reader hands in, read in a worker where it is long. */
 import type { Evaluation } from '../../worksheet/evaluate.ts';
+import type { Carried } from '../beside.ts';
+import type { Way } from '../html/prose.tsx';
+import type { Beside } from '../page.ts';
 import {
   type CarriedRecord,
   carriedRecord,
@@ -8,6 +11,8 @@ import {
   type ReadingAs,
   readingAs,
 } from '../record.ts';
+import type { Session } from '../session.ts';
+import type { HandedIn } from './handedIn.ts';
 import type { RecordNews, RecordTask } from './recordWorker.ts';
 
 /** Time between two words on how far a file is read, ms. */
@@ -23,7 +28,8 @@ interface LongFile {
 const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)}\u202fMB`;
 
 /** Holds the record of a page, and tells when there is news. */
-export class Records {
+export class Records implements HandedIn {
+  readonly refused = '';
   readonly #worker: string;
   readonly #own: CarriedRecord | undefined;
   readonly #changed: () => void;
@@ -31,16 +37,20 @@ export class Records {
   #busy: { worker: Worker; file: File; as: ReadingAs; done: number } | undefined;
   #told = 0;
 
-  /** `worker` is the script that reads files when it runs as a worker; `own` the record in the page's file. */
-  constructor(worker: string, own: CarriedRecord | undefined, changed: () => void) {
+  /** `worker` is the script that reads files when it runs as a worker. */
+  constructor(worker: string, { record }: Carried, changed: () => void) {
     this.#worker = worker;
-    this.#own = own;
-    this.#now = own;
+    this.#own = record;
+    this.#now = record;
     this.#changed = changed;
   }
 
+  given({ evaluation }: Session): Partial<Beside> {
+    return { record: this.#record(evaluation) };
+  }
+
   /** The record for a worksheet; a long file is read anew where the worksheet has its codes otherwise, and until then is as it was. */
-  record(evaluation: Evaluation): PageRecord | undefined {
+  #record(evaluation: Evaluation): PageRecord | undefined {
     const now = this.#now;
     if (now === undefined) return undefined;
     if ('text' in now) return carriedRecord(now, evaluation);
@@ -61,21 +71,20 @@ export class Records {
     return `reading ${file.name}: ${Math.floor((100 * done) / Math.max(1, file.size))}\u202f% of ${megabytes(file.size)}`;
   }
 
-  /** Whether the record is another than the page carried. */
-  get isOther(): boolean {
-    return this.#now !== this.#own;
+  ways(): readonly Way[] {
+    if (this.#now === this.#own) return [];
+    return [{ words: 'go back to the record of the worksheet', act: () => this.#goBack() }];
   }
 
-  /** What a copy of the page carries. */
-  get carried(): CarriedRecord | undefined {
+  carried(): Carried {
     const now = this.#now;
-    if (now === undefined || 'text' in now) return now;
+    if (now === undefined) return {};
+    if ('text' in now) return { record: now };
     const { name, size } = now.file;
-    return { name, text: '', absent: `${megabytes(size)} are too long to be carried in a page` };
+    return { record: { name, text: '', absent: `${megabytes(size)} are too long to be carried in a page` } };
   }
 
-  /** Takes a file of codes in place of the record that is there. */
-  async take(file: File, evaluation: Evaluation): Promise<void> {
+  async take(file: File, { evaluation }: Session): Promise<void> {
     this.#end();
     if (file.size > mostCarried) {
       this.#read(file, readingAs(evaluation));
@@ -89,8 +98,7 @@ export class Records {
     this.#changed();
   }
 
-  /** Goes back to the record that the page carried. */
-  goBack(): void {
+  #goBack(): void {
     this.#end();
     this.#now = this.#own;
     this.#changed();

@@ -3,6 +3,7 @@
  * change. The sheet in the file is replaced before it is first painted, so that every later change is one of the same tree.
  */
 import { render } from 'preact';
+import { besideOf, type Carried } from '../beside.ts';
 import type { PageView } from '../desk.ts';
 import { documentText, scriptJson } from '../document.ts';
 import { type Hands, HandsContext } from '../html/prose.tsx';
@@ -10,27 +11,26 @@ import { type FootAction, SheetView } from '../html/sheet.tsx';
 import { stillSheet } from '../html/still.tsx';
 import type { Page } from '../page.ts';
 import { pageView } from '../page.ts';
-import type { CarriedRecord } from '../record.ts';
 import { Session, type SessionData } from '../session.ts';
 import { markdownText } from '../text/markdown.ts';
 import { Charts } from './charts.ts';
 import type { Draws } from './draws.ts';
 import { csvOf, download, pngOf, svgText } from './files.ts';
-import type { Records } from './records.ts';
+import type { HandedIn } from './handedIn.ts';
 
 /** How long a field may hold something unfinished before it is called wrong, in ms. */
 const patience = 900;
 
 const element = (id: string): HTMLElement => document.getElementById(id)!;
 
-/** Makes the record of a page that takes one: its script, the record in its file, and whom to tell of news. */
-export type RecordsMaker = (script: string, own: CarriedRecord | undefined, changed: () => void) => Records;
+/** Makes what a page takes beside its worksheet: from its script, what its file carries, and whom to tell of news. */
+export type HandedInMaker = (script: string, carried: Carried, changed: () => void) => HandedIn;
 
 /** Makes the many draws of a page that takes them: its script, what its file carries, and whom to tell of news. */
 export type DrawsMaker = (script: string, data: SessionData, changed: () => void) => Draws;
 
 /** Starts the page in the document it stands in. */
-export function start(page: Page, recordsFor?: RecordsMaker, drawsFor?: DrawsMaker): void {
+export function start(page: Page, handedInFor?: HandedInMaker, drawsFor?: DrawsMaker): void {
   const data = JSON.parse(element('halfbit-data').textContent!) as SessionData;
   const parts = {
     title: document.title,
@@ -39,7 +39,7 @@ export function start(page: Page, recordsFor?: RecordsMaker, drawsFor?: DrawsMak
     script: element('halfbit-script').textContent!,
   };
   const session = new Session(data);
-  const records = recordsFor?.(parts.script, data.record, () => show());
+  const handedIn = handedInFor?.(parts.script, data, () => show());
   const draws = drawsFor?.(parts.script, data, () => show());
   const charts = new Charts();
   const drawing = { place: charts.place };
@@ -110,6 +110,7 @@ export function start(page: Page, recordsFor?: RecordsMaker, drawsFor?: DrawsMak
       entered = path === undefined ? undefined : session.changes;
       show();
     },
+    save: (name, text) => download(name, name.endsWith('.csv') ? 'text/csv' : 'text/plain', text),
     act(_words, changes) {
       const reason = session.write(changes);
       errors.clear();
@@ -124,11 +125,10 @@ export function start(page: Page, recordsFor?: RecordsMaker, drawsFor?: DrawsMak
 
   /** The file again, with the worksheet as it stands. */
   const copy = (): string => {
-    const { record: _, ...rest } = data;
-    const record = records?.carried;
-    const kept: SessionData = { ...rest, text: session.text, ...(record && { record }) };
+    const { record: _, other: __, ...rest } = data;
+    const kept: SessionData = { ...rest, text: session.text, ...handedIn?.carried(session) };
     const again = new Session(kept);
-    const view = pageView(page, again, kept, records?.record(again.evaluation));
+    const view = pageView(page, again, kept, besideOf(page, kept, again));
     return documentText({ ...parts, data: scriptJson(kept), body: stillSheet(view, document) });
   };
 
@@ -200,11 +200,13 @@ export function start(page: Page, recordsFor?: RecordsMaker, drawsFor?: DrawsMak
   }
 
   function put(): void {
-    const view = pageView(page, session, data, records?.record(session.evaluation), draws?.drawn(session));
-    const files = records && {
+    const beside = { ...handedIn?.given(session), drawn: draws?.drawn(session) };
+    const view = pageView(page, session, data, beside);
+    const files = handedIn && {
       take,
-      reading: records.reading,
-      ...(records.isOther && { back: () => records.goBack() }),
+      reading: handedIn.reading,
+      refused: handedIn.refused,
+      ways: handedIn.ways(session),
     };
     render(
       <HandsContext.Provider
@@ -217,9 +219,9 @@ export function start(page: Page, recordsFor?: RecordsMaker, drawsFor?: DrawsMak
   }
 
   const take = (file: File): void => {
-    void records?.take(file, session.evaluation);
+    void handedIn?.take(file, session);
   };
-  if (records) {
+  if (handedIn) {
     const holdsFile = (event: DragEvent): boolean => event.dataTransfer?.types.includes('Files') ?? false;
     const mark = (on: boolean): void => {
       document.body.classList.toggle('dropping', on);

@@ -1,9 +1,18 @@
 /** Two worksheets side by side: requirements lost and gained, inputs that differ with their provenance, results that move. */
 import { formatDeciding, formatNumber, formatQuantity } from '../../numbers/format.ts';
-import type { Comparison, RequirementDifference, ResultDifference } from '../../worksheet/compare.ts';
+import {
+  type Comparison,
+  mostAlone,
+  type RequirementDifference,
+  type ResultDifference,
+} from '../../worksheet/compare.ts';
 import type { RequirementResult } from '../../worksheet/evaluate.ts';
+import type { Finding } from '../../worksheet/evaluation.ts';
 import type { InputDifference, InputValue } from '../../worksheet/inputDifferences.ts';
 import type { Worksheet } from '../../worksheet/read.ts';
+import { fieldAt } from '../../worksheet/schema/lookup.ts';
+import { worksheetSchema } from '../../worksheet/schema/worksheet.ts';
+import { figureOf } from '../../worksheet/write.ts';
 import * as b from '../blocks.ts';
 import { type Content, met, missed, type Prose, paragraph, prose, type Row, strong } from '../blocks.ts';
 import { fieldOf, notGiven } from '../field.ts';
@@ -15,6 +24,8 @@ export interface Compared {
   readonly a: { readonly name: string; readonly worksheet: Worksheet };
   readonly b: { readonly name: string; readonly worksheet: Worksheet };
   readonly comparison: Comparison;
+  /** On a page at work: which of the two can be changed there, and what was. */
+  readonly present?: { readonly is: 'a' | 'b'; readonly changed: readonly string[] };
 }
 
 /** A change so small is told as none to speak of. */
@@ -32,6 +43,8 @@ function valueText(worksheet: Worksheet, path: string, value: InputValue | 'none
   const text = Array.isArray(value.value) ? value.value.join(', ') : fieldOf(worksheet, path).text;
   const short = text.length > longest ? `${text.slice(0, longest - 1)}…` : text;
   if (!spread || value.spread === undefined) return short;
+  // A kelvin that is no difference of readings stays one.
+  if (short.endsWith('\u202fK')) return `${short} ± ${formatNumber({ value: value.spread })}\u202fK`;
   const unit = value.unit === 'degC' ? 'K' : value.unit!;
   return `${short} ± ${formatQuantity({ value: value.spread, unit })}`;
 }
@@ -44,19 +57,81 @@ function sourceText(value: InputValue | 'none', note: boolean): string {
   return note && value.note ? `${source} (${value.note.replace(/\.$/, '')})` : source;
 }
 
-function inputRow({ a, b: other }: Compared, d: InputDifference): Row {
+function inputRow(compared: Compared, d: InputDifference): Row {
+  const { a, b: other, present } = compared;
   const spreads = [d.a, d.b].map((v) => (v === 'none' ? undefined : v.spread));
   const spread = spreads[0] !== spreads[1];
   const note = d.what === 'source';
   const [from, to] = [sourceText(d.a, note), sourceText(d.b, note)];
+  const texts = {
+    a: valueText(a.worksheet, d.path, d.a, spread),
+    b: valueText(other.worksheet, d.path, d.b, spread),
+  };
+  const cell = (side: 'a' | 'b'): string | b.Cell => {
+    if (!present || note) return texts[side];
+    return side === present.is ? inputCell(compared, d, texts[side]) : takenCell(compared, d, texts[side]);
+  };
   return {
     cells: [
       d.label,
-      valueText(a.worksheet, d.path, d.a, spread),
-      valueText(other.worksheet, d.path, d.b, spread),
+      cell('a'),
+      cell('b'),
       from === to || d.b === 'none' ? from : d.a === 'none' ? to : `${from} → ${to}`,
     ],
   };
+}
+
+/** Whether an input can be written in a worksheet at a path by itself: it exists there, and nothing else hangs on it. */
+const isWritable = ({ inputs }: Worksheet, path: string, value: InputValue | 'none'): boolean =>
+  !path.endsWith('.kind') &&
+  !(value !== 'none' && Array.isArray(value.value)) &&
+  fieldAt(worksheetSchema, path, inputs) !== undefined;
+
+/** The input of the worksheet that can be changed, where it stands. */
+function inputCell(
+  compared: Compared,
+  { path, [compared.present!.is]: value }: InputDifference,
+  text: string,
+) {
+  const { worksheet } = compared[compared.present!.is];
+  if (!isWritable(worksheet, path, value)) return text;
+  const own = fieldOf(worksheet, path).text;
+  return { text, path, ...(text.startsWith(own) && text !== own && { tail: text.slice(own.length) }) };
+}
+
+/** The input of the other worksheet, with words that take it over, source and all. */
+function takenCell(compared: Compared, d: InputDifference, text: string): string | b.Cell {
+  const { is } = compared.present!;
+  const [own, value] = is === 'a' ? [d.a, d.b] : [d.b, d.a];
+  const [mine, theirs] = is === 'a' ? [compared.a, compared.b] : [compared.b, compared.a];
+  if (value === 'none' || !isWritable(mine.worksheet, d.path, value)) return text;
+  if (own !== 'none' && own.value === value.value) return text;
+  const hasNote = own !== 'none' && own.note !== undefined;
+  const from = value.from ?? 'assumed';
+  const note = value.note ?? (hasNote ? `as in ${theirs.name}` : undefined);
+  const sourced = value.from !== undefined || (own !== 'none' && own.from !== undefined);
+  const changes = {
+    [d.path]: value.typed,
+    ...(sourced && (own === 'none' || own.from !== from) && { [`${d.path}.from`]: from }),
+    ...(sourced &&
+      note !== undefined &&
+      (own === 'none' || own.note !== note) && { [`${d.path}.note`]: note }),
+  };
+  return { text, act: b.action('take it', changes) };
+}
+
+/** Inputs that were changed on the page and are now as the other worksheet has them: their rows stay while one writes there. */
+function sameRows({ a, b: other, present, comparison: { inputs } }: Compared): Row[] {
+  const differ = new Set(inputs.map((d) => d.path));
+  const here = present?.is === 'a' ? a : other;
+  const there = present?.is === 'a' ? other : a;
+  return (present?.changed ?? []).flatMap((path): Row[] => {
+    const written = [here, there].every(({ worksheet }) => fieldAt(worksheetSchema, path, worksheet.inputs));
+    if (differ.has(path) || !written || figureOf(here.worksheet, path) !== undefined) return [];
+    const { label, text } = fieldOf(here.worksheet, path);
+    const cells = [{ text, path }, fieldOf(there.worksheet, path).text];
+    return [{ cells: [label, ...(present?.is === 'a' ? cells : cells.toReversed()), 'the same now'] }];
+  });
 }
 
 /** Whether both worksheets leave an input to their profiles. */
@@ -72,15 +147,25 @@ function inputTables(compared: Compared): b.Table[] {
     { head: 'B' },
     { head: 'where from', words: true },
   ];
-  const table = (name: string, claim: string, rows: readonly InputDifference[]): b.Table[] =>
-    rows.length === 0
-      ? []
-      : [b.table({ name, claim, columns, rows: rows.map((d) => inputRow(compared, d)) })];
+  const table = (
+    name: string,
+    claim: string,
+    differences: readonly InputDifference[],
+    more: readonly Row[] = [],
+  ): b.Table[] => {
+    const rows = [...differences.map((d) => inputRow(compared, d)), ...more];
+    return rows.length === 0 ? [] : [b.table({ name, claim, columns, rows })];
+  };
   const figures = inputs.filter((d) => d.what === 'figure');
   const sources = inputs.filter((d) => d.what === 'source');
   const [own, profile] = [figures.filter((d) => !ofProfile(d)), figures.filter(ofProfile)];
   return [
-    ...table('inputs', `${counted(own.length, 'input differs', 'inputs differ')}.`, own),
+    ...table(
+      'inputs',
+      own.length === 0 ? 'No input differs.' : `${counted(own.length, 'input differs', 'inputs differ')}.`,
+      own,
+      sameRows(compared),
+    ),
     ...table(
       'profile',
       `With the profile ${counted(profile.length, 'figure differs', 'figures differ').replace('One', 'one')}.`,
@@ -100,17 +185,18 @@ const counted = (count: number, one: string, more: string): string =>
 /** A result in print; digits as many as tell the two apart. */
 function resultTexts({ a, b: other, unit }: ResultDifference): [string, string, string] {
   const whole = unit === 'code';
+  const tiny = (value: number): boolean => unit === 'LSB' && Math.abs(value) < leastLsb;
   const alone = (value: ResultDifference['a']): string => {
     if (typeof value === 'string') return value === 'none' ? 'none' : 'any';
-    if (unit === 'LSB' && Math.abs(value) < leastLsb) return '<\u202f0.001\u202fLSB';
+    if (tiny(value)) return '<\u202f0.001\u202fLSB';
     return whole ? formatNumber({ value, digits: 12 }) : formatQuantity({ value, unit });
   };
   if (typeof a === 'string' || typeof other === 'string') return [alone(a), alone(other), ''];
-  const small = unit === 'LSB' && Math.max(Math.abs(a), Math.abs(other)) < leastLsb;
   const close = Math.abs(other - a) < hardly * Math.abs(a);
-  if (small || (close && !whole)) return [alone(a), alone(other), 'hardly'];
+  if ((tiny(a) && tiny(other)) || (close && !whole)) return [alone(a), alone(other), 'hardly'];
   const deciding = formatDeciding({ value: a, limit: other, unit: whole ? '1' : unit });
-  const [from, to] = whole ? [alone(a), alone(other)] : [deciding.value, deciding.limit];
+  const [from, to] =
+    whole || tiny(a) || tiny(other) ? [alone(a), alone(other)] : [deciding.value, deciding.limit];
   return [from, to, changeText(a, other, unit)];
 }
 
@@ -228,26 +314,39 @@ function also({ a, b: other, comparison: { requirements } }: Compared): Prose {
   return prose`${said.join(' ')}`;
 }
 
+/** Findings of one of the two alone. */
+function findingNotes({ comparison: { findings } }: Compared): b.Notes[] {
+  const list = (heading: string, of: readonly Finding[]): b.Notes[] =>
+    of.length === 0
+      ? []
+      : [
+          b.notes(
+            heading,
+            of.map(({ text }) => prose`${text}`),
+          ),
+        ];
+  return [...list('Found in B alone', findings.came), ...list('Found in A alone', findings.went)];
+}
+
+/** How the tables are read; `chain` says whose the chain at the head is. */
+const howToRead = (chain: 'A' | 'B'): Prose =>
+  prose`The chain above is that of ${chain}. “By … alone” says that changing this one input in A does the same; where none is named, it takes several together, or more than ${String(mostAlone)} differ and none was tried alone.`;
+
 /** The comparison as the content of a page. */
 export function comparisonContent(compared: Compared): Content {
-  const tables = [
-    ...requirementTable(compared),
-    ...inputTables(compared),
-    ...resultTable(compared),
-    ...reviewTable(compared.comparison.review),
-  ];
+  const [requirements, inputs, results] = [requirementTable, inputTables, resultTable].map((f) =>
+    f(compared),
+  );
+  const found = findingNotes(compared);
+  const review = reviewTable(compared.comparison.review);
   return {
     answer: answer(compared),
     also: also(compared),
     sections: [
-      ...tables.map((table) => ({ body: [table] })),
-      {
-        body: [
-          paragraph(
-            prose`The chain above is that of B. “By … alone” says that changing this one input in A does the same; where none is named, it takes several together.`,
-          ),
-        ],
-      },
+      ...requirements!.map((table) => ({ body: [table] })),
+      ...(found.length > 0 ? [{ body: found }] : []),
+      ...[...inputs!, ...results!, ...review].map((table) => ({ body: [table] })),
+      { body: [paragraph(howToRead(compared.present?.is === 'a' ? 'A' : 'B'))] },
     ],
   };
 }

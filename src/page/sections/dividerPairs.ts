@@ -102,7 +102,7 @@ function claimOf(t: Told, p: WorksheetPairs): string {
 
 function verdicts(row: PairRow, { nearest, serves }: WorksheetPairs): NonNullable<Row['verdicts']> {
   const chosen = row.present ? [{ text: 'chosen' }] : [];
-  const none = row.sampleCycles === 'none' ? [{ text: 'needs a capacitor at the pin' }] : [];
+  const none = row.sampleCycles === 'none' ? [{ text: 'needs a capacitor' }] : [];
   const same = nearest?.upper === row.upper && nearest.lower === row.lower;
   if (row.missed.length > 0) {
     return [...chosen, ...row.missed.map((m) => ({ mark: 'miss' as const, text: missWords(m) })), ...none];

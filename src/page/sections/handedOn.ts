@@ -1,6 +1,8 @@
-/** What is handed on to the firmware: every constant with where it comes from, and test vectors. */
+/** What is handed on to the firmware: the files, every constant with where it comes from, and test vectors. */
 import { constantsOf } from '../../firmware/constants.ts';
+import { type FirmwareKind, firmwareFile } from '../../firmware/files.ts';
 import type { IntegerConversion } from '../../firmware/integerConversion.ts';
+import { prefixFrom } from '../../firmware/names.ts';
 import { testVectors } from '../../firmware/vectors.ts';
 import { formatNumber, formatQuantity } from '../../numbers/format.ts';
 import * as b from '../blocks.ts';
@@ -11,6 +13,31 @@ const whole = (value: number): string => formatNumber({ value, digits: 16 });
 
 /** Test vectors that the page shows. */
 const shownVectors = 9;
+
+/** The files, named after the worksheet: the bytes that the command writes. */
+export function filesToSave({ e }: Told, c: IntegerConversion, worksheet: string): Section {
+  const prefix = prefixFrom(worksheet);
+  const file = (kind: FirmwareKind, option: string, what: string) => {
+    const { name, text } = firmwareFile({ evaluation: e, conversion: c, prefix, kind });
+    const command = `halfbit header WORKSHEET ${option}--out ${name}`;
+    return { name, text, what: prose`${what}`, command };
+  };
+  return {
+    claim: `Three files, whose names in C start with ${prefix}.`,
+    body: [
+      b.files([
+        file('header', '', 'the header, with the conversion and every constant below.'),
+        file('c', '--vectors c ', 'the test vectors in C, with a function that counts those that fail.'),
+        file('csv', '--vectors csv ', 'the test vectors as a table.'),
+      ]),
+    ],
+    margin: [
+      b.paragraph(
+        prose`The same worksheet gives the same bytes, here and in the terminal, where --prefix gives other names and --check tells when a committed file no longer matches.`,
+      ),
+    ],
+  };
+}
 
 /** The card of settings: constants by group, free of register names. */
 export function settingsCard({ e }: Told, c: IntegerConversion): Section[] {

@@ -106,8 +106,22 @@ function blockLines(block: Block, view: PageView): string[] {
       ];
     case 'bitField':
       return bitLines(block, 76).map((text) => `    ${text}`);
+    case 'files':
+      return block.files.flatMap(({ name, what, command }) => [
+        `**${escaped(name)}**: ${line(what, view)}`,
+        '',
+        `    ${plain(command)}`,
+        '',
+      ]);
     case 'notes':
-      return [`### ${escaped(block.heading)}`, '', ...block.items.map((item) => `- ${line(item, view)}`)];
+      return [
+        `### ${escaped(block.heading)}`,
+        '',
+        ...block.items
+          .map((item) => line(item, view))
+          .filter((text) => text !== '')
+          .map((text) => `- ${text}`),
+      ];
     case 'caution':
       return [`> **Caution.** ${line(block.text, view)}`];
   }

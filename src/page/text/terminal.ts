@@ -19,8 +19,11 @@ function tableLines(block: Table): string[] {
   // A figure that fails carries a "!"; the others of its column are set one place further left.
   const columnOf = (column: Column, i: number): string[] => {
     const cells = shown.map((row) => row.cells[i]!);
-    const pad = cells.some((cell) => typeof cell !== 'string') ? ' ' : '';
-    const figures = cells.map((cell) => (typeof cell === 'string' ? cell + pad : `${cell.text}!`));
+    const fails = (cell: (typeof cells)[number]): boolean => typeof cell !== 'string' && cell.miss === true;
+    const pad = cells.some(fails) ? ' ' : '';
+    const figures = cells.map(
+      (cell) => (typeof cell === 'string' ? cell : cell.text) + (fails(cell) ? '!' : pad),
+    );
     return [column.head + pad, (column.unit ?? '') + pad, ...figures];
   };
   const lead = choosable ? [['', '', ...shown.map((row) => (row.standing ? signs[row.standing] : ''))]] : [];
@@ -81,6 +84,11 @@ function blockLines(block: Block, view: PageView): string[] {
       ];
     case 'bitField':
       return bitLines(block, width);
+    case 'files':
+      return block.files.flatMap(({ name, what, command }) => [
+        ...wrap(`${name}: ${proseWords(what, view.field)}`, width),
+        ...wrap(command, width, '    '),
+      ]);
     case 'notes':
       return [
         block.heading,
