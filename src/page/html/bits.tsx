@@ -1,7 +1,8 @@
 /** Registers in HTML, drawn as the code of the chain is: a cell a bit, those not in use struck out. */
 import type { JSX } from 'preact';
 import type { BitField, Register } from '../blocks.ts';
-import { Mark, ProseLine } from './prose.tsx';
+import { Mark } from './mark.tsx';
+import { ProseLine } from './prose.tsx';
 
 /** Side of a cell, and the room above for the numbers of bits, px. */
 const side = 20;

@@ -5,7 +5,8 @@ import type { Block, Cell, Column, Inputs, Plot, Prose, Row, Table, Working } fr
 import { entriesOf } from '../desk.ts';
 import { BitFieldBlock } from './bits.tsx';
 import { FilesBlock } from './files.tsx';
-import { EntryErrors, Mark, ProseLine, useHands, WorkingStep } from './prose.tsx';
+import { Mark } from './mark.tsx';
+import { EntryErrors, ProseLine, useHands, WorkingStep } from './prose.tsx';
 
 /** Draws charts into their places: on a page at work into the document, on a still page as text. */
 export interface Drawing {

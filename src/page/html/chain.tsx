@@ -4,7 +4,8 @@
  */
 import type { JSX } from 'preact';
 import type { Stage } from '../chain.ts';
-import { Mark, ProseLine } from './prose.tsx';
+import { Mark } from './mark.tsx';
+import { ProseLine } from './prose.tsx';
 
 const across = (d: string): JSX.Element => <path class="h" d={d} />;
 const down = (d: string): JSX.Element => <path class="v" d={d} />;

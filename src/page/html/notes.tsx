@@ -6,6 +6,7 @@ import { type ComponentChildren, createContext, type JSX } from 'preact';
 import { useContext, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { reviewPath, reviewText } from '../../worksheet/review.ts';
 import type { ReviewSpot } from '../blocks.ts';
+import { Mark } from './mark.tsx';
 
 /** What notes need of the live part. */
 interface Writing {
@@ -176,6 +177,7 @@ export function NoteLine({
       />
       {error && (
         <span class="err" role="alert" id={id(on)}>
+          <Mark of="miss" />
           {error}
         </span>
       )}

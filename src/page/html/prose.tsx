@@ -4,6 +4,7 @@ import { useContext, useRef, useState } from 'preact/hooks';
 import type { Prose } from '../blocks.ts';
 import { entriesOf, type Field, spotsOf } from '../desk.ts';
 import { DrawField, type DrawHand } from './draws.tsx';
+import { Mark } from './mark.tsx';
 import { MathLine } from './math.tsx';
 import { NoteLine, Spot, useBegin } from './notes.tsx';
 
@@ -45,13 +46,6 @@ export interface Hands {
 
 export const HandsContext = createContext<Hands | undefined>(undefined);
 export const useHands = (): Hands => useContext(HandsContext)!;
-
-/** The cross of something missed, the tick of something met. */
-export const Mark = ({ of }: { of: 'miss' | 'met' }): JSX.Element => (
-  <svg class="mk" viewBox="0 0 12 12" aria-hidden="true">
-    <path d={of === 'miss' ? 'M2 2L10 10M10 2L2 10' : 'M1.5 6.5L4.8 10L10.5 2'} />
-  </svg>
-);
 
 const Triangle = (): JSX.Element => (
   <svg class="rv" viewBox="0 0 10 9" aria-hidden="true">
