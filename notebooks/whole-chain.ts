@@ -26,12 +26,10 @@ import {
   wantedSentence,
 } from '../src/page/sections/sentences.ts';
 import { number, type Told, told } from '../src/page/sections/told.ts';
+import { type RequirementName, requirementWords } from '../src/plan/requirements.ts';
 import { type Assumptions, assumptionsOf, spreadWhereNoneIsGiven } from '../src/worksheet/assumptionsOf.ts';
 import { chargeOf } from '../src/worksheet/chargeOf.ts';
 import { evaluate } from '../src/worksheet/evaluate.ts';
-
-const words: Readonly<Record<string, string>> = { overflow: 'largest code', batteryLife: 'battery life' };
-const named = (name: string): string => words[name] ?? name;
 
 function answer({ e }: Told, { passing }: Assumptions): Prose {
   const failed = e.requirements.filter((r) => !r.met);
@@ -40,7 +38,7 @@ function answer({ e }: Told, { passing }: Assumptions): Prose {
     : '';
   if (failed.length === 0)
     return prose`${met('')}${strong(`All ${e.requirements.length} requirements are met.`)}${boards}`;
-  return prose`${missed('')}${strong(`${failed.length} of ${e.requirements.length} requirements ${failed.length === 1 ? 'is' : 'are'} missed:`)} ${failed.map((r) => named(r.name)).join(', ')}.`;
+  return prose`${missed('')}${strong(`${failed.length} of ${e.requirements.length} requirements ${failed.length === 1 ? 'is' : 'are'} missed:`)} ${failed.map((r) => requirementWords[r.name]).join(', ')}.`;
 }
 
 /** Every requirement with its figure and its room. */
@@ -59,7 +57,7 @@ const requirements = ({ e }: Told): Section => ({
         const { value, limit } = requirementFigures(r);
         return {
           cells: [
-            named(r.name),
+            requirementWords[r.name],
             limit,
             r.met ? value : { text: value, miss: true as const },
             r.margin === 'any' ? 'any' : r.margin > 1000 ? '> 1000' : `× ${number(r.margin)}`,
@@ -85,7 +83,9 @@ function decides({ rows, passing }: Assumptions): Section[] {
     ];
   }
   const { interval, failures } = passing;
-  const broken = failures.filter((f) => f.count > 0).map((f) => `${named(f.requirement)} ${f.count}`);
+  const broken = failures
+    .filter((f) => f.count > 0)
+    .map((f) => `${requirementWords[f.requirement as RequirementName]} ${f.count}`);
   return [
     {
       body: [
@@ -114,7 +114,7 @@ function decides({ rows, passing }: Assumptions): Section[] {
                 given ? label : `${label} *`,
                 ends(low),
                 ends(high),
-                named(d!.name),
+                requirementWords[d!.name],
                 figure(worse),
                 figure(other),
               ],
@@ -188,7 +188,9 @@ const notInFigures = ({ e }: Told): b.Notes =>
           prose`Counted as exact, because no spread is given: ${e.uncertainty.uncounted.map((u) => u.label).join(', ')}.`,
         ]
       : []),
-    ...(e.unjudged.length > 0 ? [prose`Wanted but not judged: ${e.unjudged.map(named).join(', ')}.`] : []),
+    ...(e.unjudged.length > 0
+      ? [prose`Wanted but not judged: ${e.unjudged.map((name) => requirementWords[name]).join(', ')}.`]
+      : []),
     prose`How many boards and codes were measured, and what changed since the last review?`,
   ]);
 

@@ -18,6 +18,18 @@ export type SettingRequirementName =
 /** The names of the requirements; that of the uncertainty is judged once, for the whole chain. */
 export type RequirementName = SettingRequirementName | 'uncertainty';
 
+/** What each is called where people read it. */
+export const requirementWords: Readonly<Record<RequirementName, string>> = {
+  resolution: 'resolution',
+  step: 'step',
+  settling: 'settling',
+  overflow: 'largest code',
+  period: 'period',
+  latency: 'latency',
+  batteryLife: 'battery life',
+  uncertainty: 'uncertainty',
+};
+
 /** What a setting is that misses one, in a few words. */
 export const missedWords: Readonly<Record<SettingRequirementName, string>> = {
   resolution: 'noise too large',

@@ -37,7 +37,7 @@ describe('the answer', () => {
   it('says by how much the life is missed', () => {
     const text = said('beehive', { 'requirement.batteryLife': '14 year' });
     expect(text).toMatch(/✗ The battery lasts 13\.7 years: a reading takes .* 14 years is wanted\./);
-    expect(text).toContain('batteryLife 13.7 years, 14 years wanted');
+    expect(text).toContain('battery life 13.7 years, 14 years wanted');
   });
 
   it('workbench: no battery, so no life; a coin cell gives one', () => {

@@ -2,6 +2,7 @@
 import { openQuestions, reviewedWords, unreviewedWords } from '../../page/sections/review.ts';
 import { requirementFigures } from '../../page/sections/sentences.ts';
 import { columns, wrap } from '../../page/text/lines.ts';
+import { requirementWords } from '../../plan/requirements.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { isUnreviewed } from '../../worksheet/findings.ts';
 import { define, json, sessionOn, set, verdict } from '../command.ts';
@@ -12,7 +13,7 @@ import { junitText } from '../junit.ts';
 function checkText(e: Evaluation): string {
   const rows = e.requirements.map((r) => {
     const { value, limit } = requirementFigures(r);
-    return [r.met ? '✓' : '✗', r.name, value, 'of', limit, r.met ? 'met' : 'missed'];
+    return [r.met ? '✓' : '✗', requirementWords[r.name], value, 'of', limit, r.met ? 'met' : 'missed'];
   });
   const list = (heading: string, texts: readonly string[]): string[] => {
     const lines = texts.flatMap((text) =>
@@ -29,7 +30,9 @@ function checkText(e: Evaluation): string {
     ),
     ...list('Open questions', openQuestions(e)),
     ...(assumed.length > 0 ? ['', 'Still assumed', ...assumed.flatMap((text) => wrap(text, 80, '  '))] : []),
-    ...(e.unjudged.length > 0 ? ['', `Not judged here: ${e.unjudged.join(', ')}.`] : []),
+    ...(e.unjudged.length > 0
+      ? ['', `Not judged here: ${e.unjudged.map((name) => requirementWords[name]).join(', ')}.`]
+      : []),
     '',
   ].join('\n');
 }

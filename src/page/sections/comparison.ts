@@ -1,5 +1,6 @@
 /** Two worksheets side by side: requirements lost and gained, inputs that differ with their provenance, results that move. */
 import { formatDeciding, formatNumber, formatQuantity } from '../../numbers/format.ts';
+import { requirementWords } from '../../plan/requirements.ts';
 import {
   type Comparison,
   mostAlone,
@@ -255,7 +256,7 @@ function requirementTable({ comparison }: Compared): b.Table[] {
     const words = `${text}${byWords(comparison, r.by)}`;
     return {
       cells: [
-        r.name,
+        requirementWords[r.name],
         valueA,
         r.b !== 'none' && !r.b.met ? { text: valueB, miss: true } : valueB,
         same || limitA === limitB ? limitB : `${limitA} → ${limitB}`,
@@ -287,7 +288,7 @@ function answer({ comparison: { inputs, requirements } }: Compared): Prose {
   if (lost.length > 0) {
     const told = lost.map(({ name, a, b: other }) => {
       const { value, limit } = requirementFigures(other as RequirementResult);
-      return `${name} was ${requirementFigures(a as RequirementResult).value} and is ${value}, ${limit} wanted`;
+      return `${requirementWords[name]} was ${requirementFigures(a as RequirementResult).value} and is ${value}, ${limit} wanted`;
     });
     return prose`${missed('')}${strong(`${lostWords(lost.length)}:`)} ${told.join('; ')}.`;
   }
@@ -302,7 +303,7 @@ function also({ a, b: other, comparison: { requirements } }: Compared): Prose {
   const names = (change: RequirementDifference['change']): string =>
     requirements
       .filter((r) => r.change === change)
-      .map((r) => r.name)
+      .map((r) => requirementWords[r.name])
       .join(', ');
   const said = [
     `A is ${a.name} (inputs ${a.worksheet.hash}), B is ${other.name} (inputs ${other.worksheet.hash}).`,

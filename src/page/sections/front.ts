@@ -1,6 +1,8 @@
 /** The front of a search: error against charge of the settings that no other beats, and the table to choose from. */
+
 import { formatDeciding, formatNumber } from '../../numbers/format.ts';
 import { frontOf } from '../../plan/front.ts';
+import { requirementWords } from '../../plan/requirements.ts';
 import { rejectionWords, type SearchPoint } from '../../plan/search.ts';
 import type { WorksheetSearch } from '../../worksheet/searchOf.ts';
 import { decadeSpan } from '../axes.ts';
@@ -56,7 +58,7 @@ export function tightestWords({ recommended }: WorksheetSearch): string | undefi
     .sort((x, y) => Number(x.margin) - Number(y.margin))[0];
   if (tight === undefined) return undefined;
   const { value, limit } = formatDeciding({ value: tight.actual, limit: tight.required, unit: tight.unit });
-  return `${tight.name === 'batteryLife' ? 'battery life' : tight.name} ${value}, ${limit} wanted`;
+  return `${requirementWords[tight.name]} ${value}, ${limit} wanted`;
 }
 
 /** Where the present setting stands to the front. */

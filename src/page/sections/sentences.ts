@@ -1,6 +1,6 @@
 /** Sentences that several pages say of the same worksheet: what is measured, through what, and how finely. */
 import { formatDeciding, formatNumber, formatQuantity } from '../../numbers/format.ts';
-import type { RequirementResult } from '../../plan/requirements.ts';
+import { type RequirementResult, requirementWords } from '../../plan/requirements.ts';
 import type { Evaluation } from '../../worksheet/evaluate.ts';
 import { entry, missed, type Prose, prose, symbol } from '../blocks.ts';
 import { measurandName } from '../scale.ts';
@@ -11,7 +11,7 @@ export function missedSentence({ requirements }: Evaluation): Prose {
   if (failed.length === 0) return [];
   const told = failed.map((r) => {
     const { value, limit } = requirementFigures(r);
-    return `${r.name} ${value}, ${limit} wanted`;
+    return `${requirementWords[r.name]} ${value}, ${limit} wanted`;
   });
   const head =
     failed.length === 1 ? 'One requirement is missed:' : `${failed.length} requirements are missed:`;
