@@ -17,10 +17,11 @@ async function said(page: Page): Promise<string[]> {
   if ((await page.title()).includes('two worksheets')) await page.waitForTimeout(400);
   return page.evaluate(() => {
     const main = document.querySelector('main')!.cloneNode(true) as HTMLElement;
-    for (const remark of main.querySelectorAll('.margin > p')) {
-      if (remark.textContent!.startsWith('△') || remark.classList.contains('hint')) remark.remove();
+    for (const remark of main.querySelectorAll('.margin > p, .asked')) {
+      if (remark.textContent!.startsWith('△') || remark.matches('.hint, .asked')) remark.remove();
     }
-    for (const input of main.querySelectorAll('input')) input.replaceWith(`[${input.value}]`);
+    for (const input of main.querySelectorAll<HTMLInputElement | HTMLTextAreaElement>('input, textarea'))
+      input.replaceWith(`[${input.value}]`);
     return [...main.querySelectorAll('h1, h2, p, li, th, td, summary, svg text')].map((e) => e.textContent!);
   });
 }
@@ -107,8 +108,8 @@ describe.each(names)('%s', (name) => {
     expect((await said(page)).join(' ')).not.toMatch(/NaN|Infinity|undefined/);
     await page.close();
     // A longer one is not read at all.
-    const long = await opened(`${url(name)}#averaging.ratio=16&${'a'.repeat(9000)}`);
-    expect(await long.locator('.notice').innerText()).toContain('longer than 8000 characters');
+    const long = await opened(`${url(name)}#averaging.ratio=16&${'a'.repeat(33_000)}`);
+    expect(await long.locator('.notice').innerText()).toContain('longer than 32000 characters');
     expect(await field(long, 'averaging.ratio').inputValue()).toBe('64');
     await long.close();
   });
