@@ -1,22 +1,10 @@
 /** Files that a page hands out, in HTML: each with its name, what it is, and how to have it. */
 import type { JSX } from 'preact';
 import type { Files } from '../blocks.ts';
-import { ProseLine, useHands } from './prose.tsx';
+import { ProseLine, useHands, Words } from './prose.tsx';
 
-/** A command, in which no option is broken behind its dashes. */
-const Command = ({ text }: { text: string }): JSX.Element => (
-  <>
-    {text.split(/(--\w+)/).map((part, i) =>
-      i % 2 === 1 ? (
-        <span key={i} class="u">
-          {part}
-        </span>
-      ) : (
-        part
-      ),
-    )}
-  </>
-);
+/** An option, not to be broken behind its dashes. */
+const option = /(--\w+)/;
 
 export function FilesBlock({ block }: { block: Files }): JSX.Element {
   const { save } = useHands();
@@ -29,7 +17,7 @@ export function FilesBlock({ block }: { block: Files }): JSX.Element {
             Save it
           </button>
           <span class="command">
-            In the terminal: <Command text={command} />
+            In the terminal: <Words text={command} whole={option} />
           </span>
         </li>
       ))}

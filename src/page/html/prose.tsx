@@ -144,10 +144,13 @@ export function EntryErrors({ paths }: { paths: readonly string[] }): JSX.Elemen
   );
 }
 
-/** Text in which a number and its unit, joined by a narrow space, stay on one line. */
-const Words = ({ text }: { text: string }): JSX.Element => (
+/** A number and its unit, joined by a narrow space. */
+const withUnit = /(\S*\u202f[^\s.,;:)]+(?:\u202f[^\s.,;:)]+)*)/u;
+
+/** Text in which what `whole` finds, a number and its unit unless told otherwise, stays on one line. */
+export const Words = ({ text, whole = withUnit }: { text: string; whole?: RegExp }): JSX.Element => (
   <>
-    {text.split(/(\S*\u202f[^\s.,;:)]+(?:\u202f[^\s.,;:)]+)*)/u).map((part, i) =>
+    {text.split(whole).map((part, i) =>
       i % 2 === 1 ? (
         <span key={i} class="u">
           {part}
