@@ -24,7 +24,7 @@ export function conversionErrors(e: Evaluation, c: IntegerConversion, stretches:
     const to = c.lowestCode + Math.floor((count * (i + 1)) / parts);
     let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
     for (let code = from; code < to; code += stride) {
-      const error = c.fromCode(code) / c.scale - e.reading.measurandAt(code);
+      const error = c.errorAt(code);
       if (error < least) least = error;
       if (error > most) most = error;
     }

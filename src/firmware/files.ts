@@ -11,7 +11,8 @@ export type FirmwareKind = 'header' | 'c' | 'csv';
 export interface FirmwareFile {
   /** Named after the prefix. */
   readonly name: string;
-  readonly text: string;
+  /** Its text, made when it is asked for. */
+  readonly text: () => string;
 }
 
 /**
@@ -35,10 +36,10 @@ export function firmwareFile({
 }): FirmwareFile {
   switch (kind) {
     case 'header':
-      return { name: `${prefix}.h`, text: headerText({ evaluation, conversion, prefix }) };
+      return { name: `${prefix}.h`, text: () => headerText({ evaluation, conversion, prefix }) };
     case 'c':
-      return { name: `${prefix}_vectors.h`, text: vectorsC(evaluation, conversion, prefix) };
+      return { name: `${prefix}_vectors.h`, text: () => vectorsC(evaluation, conversion, prefix) };
     case 'csv':
-      return { name: `${prefix}_vectors.csv`, text: vectorsCsv(evaluation, conversion) };
+      return { name: `${prefix}_vectors.csv`, text: () => vectorsCsv(evaluation, conversion) };
   }
 }

@@ -60,6 +60,8 @@ export interface IntegerConversion {
   readonly candidates: readonly ConversionCandidate[];
   /** Steps for a code; `below` or `above` for codes that are not converted. */
   fromCode(code: number): number;
+  /** Error at a code that is converted, signed, in the measurand's unit. */
+  errorAt(code: number): number;
 }
 
 /** What stands for "below" and "above": the ends of 32 bits, so that comparisons still hold. */
@@ -209,8 +211,9 @@ export function integerConversion(given: {
     );
   }
   const { method, width, form, proof, bytes } = chosen;
-  const { drop, sign } = curve;
+  const { drop, sign, first, lowest } = curve;
   const falling = sign < 0;
+  const unseen = { largest: 0 };
   return {
     method,
     intermediates: width,
@@ -230,8 +233,13 @@ export function integerConversion(given: {
     fromCode: (code) => {
       if (code < lowestCode) return falling ? sentinels.above : sentinels.below;
       if (code > highestCode) return falling ? sentinels.below : sentinels.above;
-      const z = form.z(Math.floor(code / 2 ** drop), { largest: 0 });
+      const z = form.z(Math.floor(code / 2 ** drop), unseen);
       return falling ? 0 - z : z + 0;
+    },
+    errorAt: (code) => {
+      const block = Math.floor(code / 2 ** drop);
+      const truth = drop === 0 ? lowest[block - first]! : sign * measurandOf(code) * scale;
+      return (sign * (form.z(block, unseen) - truth)) / scale;
     },
   };
 }

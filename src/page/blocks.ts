@@ -323,7 +323,8 @@ export interface Files {
   readonly type: 'files';
   readonly files: readonly {
     readonly name: string;
-    readonly text: string;
+    /** Its text, made when it is asked for. */
+    readonly text: () => string;
     /** What it is, in a sentence. */
     readonly what: Prose;
     /** What gives the same file in the terminal. */

@@ -8,8 +8,13 @@ import { evaluationOf, made } from './worksheets.ts';
 /** Largest error over every code, by a walk of its own. */
 function walked(c: ReturnType<typeof integerConversion>, measurandOf: (code: number) => number): number {
   let largest = 0;
-  for (let code = c.lowestCode; code <= c.highestCode; code++)
-    largest = Math.max(largest, Math.abs(c.fromCode(code) / c.scale - measurandOf(code)));
+  for (let code = c.lowestCode; code <= c.highestCode; code++) {
+    const error = c.fromCode(code) / c.scale - measurandOf(code);
+    // The same by a difference of rounded numbers.
+    if (Math.abs(c.errorAt(code) - error) > 1e-12 * Math.max(1, Math.abs(measurandOf(code))))
+      throw new Error(`errorAt(${code}): ${c.errorAt(code)}, not ${error}`);
+    largest = Math.max(largest, Math.abs(error));
+  }
   return largest;
 }
 

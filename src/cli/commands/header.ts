@@ -13,7 +13,7 @@ import { jsonText } from '../json.ts';
 
 /** What is handed on, as text. */
 const product = (evaluation: Evaluation, prefix: string, kind: FirmwareKind): string =>
-  firmwareFile({ evaluation, conversion: conversionOf(evaluation), prefix, kind }).text;
+  firmwareFile({ evaluation, conversion: conversionOf(evaluation), prefix, kind }).text();
 
 function productJson(e: Evaluation, prefix: string): string {
   const conversion = conversionOf(e);

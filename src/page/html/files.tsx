@@ -13,7 +13,7 @@ export function FilesBlock({ block }: { block: Files }): JSX.Element {
       {block.files.map(({ name, text, what, command }) => (
         <li key={name}>
           <b>{name}</b>: <ProseLine text={what} />{' '}
-          <button type="button" class="do" aria-label={`Save it: ${name}`} onClick={() => save(name, text)}>
+          <button type="button" class="do" aria-label={`Save it: ${name}`} onClick={() => save(name, text())}>
             Save it
           </button>
           <span class="command">
