@@ -3,7 +3,7 @@ import { formatNumber, formatQuantity } from '../numbers/format.ts';
 import { codeProbabilities, histogramFit } from '../record/histogram.ts';
 import type { Evaluation } from './evaluation.ts';
 import type { RecordFound, RecordVerdict } from './recordFound.ts';
-import { due, lsb } from './recordWords.ts';
+import { absentWords, due, lsb } from './recordWords.ts';
 
 /** Whether every code occurs that is due. */
 export function codesVerdict(e: Evaluation, { figures }: RecordFound): RecordVerdict {
@@ -34,15 +34,11 @@ export function codesVerdict(e: Evaluation, { figures }: RecordFound): RecordVer
       lostBits: 0,
       text: `all ${judged.length} codes that occur often enough are there`,
     };
-  const list = missing
-    .slice(0, 6)
-    .map((c) => String(c.code))
-    .join(', ');
   return {
     ...head,
     standing: 'refuted',
     lostBits: 0,
-    text: `DNL of ${lsb(e.worksheet.profile.dnl.value)} assumed, which leaves none out; code ${list}${missing.length > 6 ? ' …' : ''} never occurs, ${formatNumber({ value: missing[0]!.due, digits: 2 })} were due`,
+    text: `DNL of ${lsb(e.worksheet.profile.dnl.value)} assumed, which leaves none out; ${absentWords(missing.map((c) => c.code))}, ${formatNumber({ value: missing[0]!.due, digits: 2 })} were due`,
   };
 }
 

@@ -10,7 +10,7 @@ import type { Evaluation } from './evaluation.ts';
 import { rangeVerdict, rateVerdict } from './recordCodeVerdicts.ts';
 import type { RecordFound, RecordVerdict } from './recordFound.ts';
 import { beyondChance } from './recordNoise.ts';
-import { due, lsb, lsbWithin, mattersBits } from './recordWords.ts';
+import { absentWords, due, lsb, lsbWithin, mattersBits } from './recordWords.ts';
 
 /** A recorded sine. Amplitudes and residuals in native LSB. */
 export interface RecordSine extends RecordedSine {
@@ -95,11 +95,10 @@ function densityVerdict(
   }
   const { missingCodes, meanCount } = density;
   if (missingCodes.length > 0 && meanCount >= due) {
-    const list = missingCodes.slice(0, 6).join(', ');
     return {
       ...head,
       standing: 'refuted',
-      text: `DNL of ${lsb(dnl)} assumed, which leaves none out; code ${list}${missingCodes.length > 6 ? ' …' : ''} never occurs`,
+      text: `DNL of ${lsb(dnl)} assumed, which leaves none out; ${absentWords(missingCodes)}`,
     };
   }
   const worst = Math.abs(density.worstDnlLsb);

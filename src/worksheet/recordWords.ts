@@ -36,5 +36,13 @@ export function lsbWithin(value: number, uncertainty: number): string {
 export const lossWords = (bits: number, ratio: number): string =>
   `${formatNumber({ value: Math.abs(bits), digits: Math.abs(bits) < 1 ? 1 : 2 })} bits ${bits < 0 ? 'more' : 'less'} at ratio ${ratio}`;
 
+/** `code 1987 never occurs`, or the first six of several. */
+export function absentWords(codes: readonly number[]): string {
+  const list = codes.slice(0, 6).join(', ');
+  return codes.length === 1
+    ? `code ${list} never occurs`
+    : `codes ${list}${codes.length > 6 ? ' …' : ''} never occur`;
+}
+
 /** Bits between two errors. */
 export const bitsLost = (found: number, assumed: number): number => Math.log2(found / assumed);
