@@ -102,7 +102,13 @@ export const plan = define({
   name: 'plan',
   takes: '[WORKSHEET]',
   help: 'search every clock divider, sample time, resolution, ratio and shift of the converter: those that meet every requirement and that none beats in error, charge and time, the one to take, and why the others are rejected. Exit code 0 if one meets everything, 1 if none does',
-  options: { set, json: { ...json, help: 'results for machines, in SI units (error in K or V rms)' } },
+  options: {
+    set,
+    json: {
+      ...json,
+      help: 'results for machines, in SI units (error rms in K, V, A, or the sensor’s own unit)',
+    },
+  },
   most: 1,
   async run({ values, positionals }) {
     const { session } = await sessionOn(positionals[0], values.set as string[] | undefined);
