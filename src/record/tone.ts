@@ -31,9 +31,9 @@ export interface Tone {
   readonly snrDb: number | 'any';
   /** The harmonics listed over signal, dB (below 0 where they are smaller); 'none' where they have no bin of their own. */
   readonly thdDb: number | 'none';
-  /** Signal over the largest other bin, dB. */
+  /** Signal over the largest spur, dB: a harmonic with all its bins, or any other single bin. */
   readonly sfdrDb: number | 'any';
-  /** Where that bin is, Hz. */
+  /** Where the highest bin of the spur is, Hz. */
   readonly spurFrequency: number;
   /** ENOB by SINAD, bits. Of the tone as it is: below full scale it is lower than what the converter can. */
   readonly effectiveBits: number | 'any';
@@ -82,13 +82,13 @@ export function tone(given: { spectrum: Spectrum; harmonics?: number }): Tone {
     moment += k * power[k]!;
   }
   const middle = moment / signal;
-  const places: { order: number; bin: number; sum: number }[] = [];
+  const places: { order: number; bin: number; sum: number; top: number }[] = [];
   const turns = 2 * (spectrum.frequencies[last]! / binWidth === last ? last : last + 0.5);
   for (let order = 2; order <= harmonics; order++) {
     const raw = (order * middle) % turns;
     const bin = Math.round(Math.min(raw, turns - raw));
     if (bin > last || owner[bin] !== 0) continue;
-    places.push({ order, bin, sum: 0 });
+    places.push({ order, bin, sum: 0, top: bin });
     for (let k = Math.max(0, bin - lobe); k <= Math.min(last, bin + lobe); k++) owner[k] ||= order;
   }
   let noise = 0;
@@ -98,22 +98,32 @@ export function tone(given: { spectrum: Spectrum; harmonics?: number }): Tone {
     const p = power[k]!;
     const by = owner[k]!;
     if (by === 1) continue;
-    if (spur < 0 || p > power[spur]!) spur = k;
-    if (by === 0) noise += p;
-    else {
+    if (by === 0) {
+      noise += p;
+      if (spur < 0 || p > power[spur]!) spur = k;
+    } else {
       distortion += p;
-      places.find((place) => place.order === by)!.sum += p;
+      const place = places.find(({ order }) => order === by)!;
+      place.sum += p;
+      if (owner[place.top] !== by || p > power[place.top]!) place.top = k;
     }
   }
   const sinadDb = db(signal, noise + distortion);
   const width = binWidth / noiseBandwidth;
+  // A harmonic between two bins shows less in either than it is: all its bins tell.
+  let spurPower = spur < 0 ? 0 : power[spur]!;
+  for (const { sum, top } of places) {
+    if (spur >= 0 && sum * width <= spurPower) continue;
+    spur = top;
+    spurPower = sum * width;
+  }
   return {
     frequency: middle * binWidth,
     amplitude: Math.sqrt(2 * signal * width),
     sinadDb,
     snrDb: db(signal, noise),
     thdDb: distortion === 0 ? 'none' : 10 * Math.log10(distortion / signal),
-    sfdrDb: spur < 0 ? 'any' : db(signal * width, power[spur]!),
+    sfdrDb: spur < 0 ? 'any' : db(signal * width, spurPower),
     spurFrequency: Math.max(0, spur) * binWidth,
     effectiveBits: sinadDb === 'any' ? 'any' : effectiveBitsFromSinad({ sinadDb }),
     harmonics: places

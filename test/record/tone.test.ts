@@ -46,6 +46,18 @@ describe('formula: powers add', () => {
     }
   });
 
+  it('harmonics of −60 and −70 dB between two bins: SFDR 60 dB (a bin of this window falls by up to 0.8 dB)', () => {
+    const values = sines(4096, 4096, [
+      [101.25, 1, 0.3],
+      [202.5, 1e-3, 1],
+      [303.75, 10 ** -3.5, 2],
+    ]);
+    const out = tone({ spectrum: spectrum({ values, rate: 4096, window: 'blackman-harris' }) });
+    expectNear(out.sfdrDb as number, 60, 0, 'SFDR', 0.02);
+    expectNear(out.thdDb as number, -59.58607315, 0, 'THD', 0.02);
+    expect(Math.abs(out.spurFrequency - 202.5)).toBe(0.5);
+  });
+
   it.each([
     [72, -75, 70.23565138],
     [68.5, -66, 64.0622408],
