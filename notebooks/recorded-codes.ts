@@ -83,7 +83,7 @@ const misleads = (): Section => ({
 function withoutCodes(t: Told, record: PageRecord | undefined) {
   const analysis = record?.analysis;
   const report = analysis && analysis !== 'none' ? analysis.report : undefined;
-  const why = record?.absent ?? (report ? `no line gave a code. ${refusedWords(report)}` : '');
+  const why = record?.absent ?? (report ? `no line gave a code. ${refusedWords(report)}`.trim() : '');
   const lines = report ? refusedLines(report) : [];
   return {
     answer: record

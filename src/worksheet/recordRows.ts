@@ -141,8 +141,16 @@ function advice({ listed, lines }: RecordReport): string {
   if (listed.some(({ text }) => text.includes('\0')))
     return 'There are zero bytes in it: if it is text, save it as UTF-8 or plain ASCII';
   if (lines === 1) return 'Codes stand one a line';
+  const unread = listed.filter(({ kind }) => kind === 'unparsable');
+  if (unread.length > 0 && unread.every(({ text }) => /^[0-9a-f]+h?$/i.test(text.trim())))
+    return 'If these are hexadecimal, put 0x before them, or say --hex in the terminal';
+  if (listed.length > 0 && listed.every(({ kind, text }) => kind === 'out of range' && /^\s*-/.test(text)))
+    return 'Codes are plain binary, from 0: add half the range to those of two’s complement';
   return 'A line holds a whole number, or columns set apart by commas, semicolons, tabs or spaces';
 }
+
+/** Lines that may stand above the codes without a word. */
+const longestHeading = 3;
 
 /** Lines that gave no code, in sentences; empty if all did. */
 export function refusedWords(report: RecordReport): string {
@@ -150,8 +158,9 @@ export function refusedWords(report: RecordReport): string {
   const parts = Object.entries(problems)
     .filter(([, count]) => count > 0)
     .map(([kind, count]) => `${count} ${kinds[kind as keyof typeof problems]}`);
-  // What looks like a heading is none where no code follows.
-  if (rows === 0 && headerLines > 0) parts.unshift(`${headerLines} without any code`);
+  // What looks like a heading is none where no code follows, nor are many lines one.
+  if (headerLines > (rows === 0 ? 0 : longestHeading))
+    parts.unshift(`${headerLines} without any code${rows === 0 ? '' : ' before the first with one'}`);
   if (parts.length === 0) return '';
   const told = `Of ${lines} line${lines === 1 ? '' : 's'}: ${parts.join(', ')}.`;
   return isDoubtful(report) ? `${told} ${advice(report)}.` : told;

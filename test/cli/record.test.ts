@@ -144,6 +144,19 @@ describe('record', () => {
     );
   });
 
+  it('says how many lines stand before the first code, and what all refused lines look like', () => {
+    const codes = codesOf('beehive.txt');
+    const lost = [...new Array<string>(50).fill('NaN'), ...codes].join('\n');
+    expect(record(['-'], lost).out).toContain(
+      'Of 4146 lines: 50 without any code before the first with one.',
+    );
+    const hexadecimal = codes.map((c) => c.toString(16).replace(/^\d*$/, 'abc')).join('\n');
+    expect(record(['-'], hexadecimal).err).toContain('say --hex');
+    const negative = codes.map((c) => -c).join('\n');
+    expect(record(['-'], negative).err).toContain('Codes are plain binary, from 0');
+    expect(record(['-'], `code\n${codes.join('\n')}`).out).not.toContain('without any code');
+  });
+
   it('reads standard input, a column, hexadecimal codes', () => {
     const codes = codesOf('beehive.txt');
     const piped = record(['-', '--json', '--rate', '1000'], `${codes.join('\r\n')}`);
