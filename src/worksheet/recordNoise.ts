@@ -38,6 +38,10 @@ export interface RecordNoise {
   readonly foundLsb: number;
   /** Its standard uncertainty, native LSB; codes that hang together count for fewer. */
   readonly uncertaintyLsb: number;
+  /** Noise about the straight line, if there is drift: what the record would show of a still input; else as found. */
+  readonly stillLsb: number;
+  /** Its standard uncertainty, native LSB. */
+  readonly stillUncertaintyLsb: number;
   /** Limit that it stays under with 95 % confidence, native LSB. */
   readonly atMostLsb: number;
   readonly parts: RecordNoiseParts;
@@ -123,8 +127,11 @@ function codesPerIndependent({ autocorrelation, summary }: RecordFigures): numbe
   return sum;
 }
 
-/** Noise that one code for all M may hide, at the worst place of the input: the middle of the code. */
-const hidden = (count: number): number => 0.5 / normalQuantile(1 - Math.min(0.2, 1.5 / count));
+/**
+ * Noise that one code for all M may hide, at the worst place of the input, the middle of the code: the σ at which M independent
+ * conversions give no other code once in twenty records, (1 − 2·Q(½/σ))^M = 5 %.
+ */
+const hidden = (count: number): number => 0.5 / normalQuantile(1 + Math.expm1(Math.log(0.05) / count) / 2);
 
 /**
  * Noise found in a record of a still input.
@@ -152,19 +159,29 @@ export function recordNoise(figures: RecordFigures, { lsb }: RecordScale): Recor
   );
   const one = allan[0]?.deviation ?? 0;
   const white = Math.min(found ** 2, Math.max(0, one ** 2 - steps - stepsOfLines));
+  // About the line, whatever its share: a small difference of two large variances would tell nothing.
+  const still =
+    isDrifting && drift !== 'none'
+      ? Math.min(found ** 2, Math.max(0, drift.residual ** 2 - steps))
+      : found ** 2;
+  const line = found ** 2 - still;
   const hum = Math.min(
-    found ** 2,
+    still,
     lines.reduce((sum, l) => sum + l.rms ** 2, 0),
   );
-  const line = isDrifting ? Math.min(found ** 2, (slope ** 2 * (count ** 2 - 1)) / 12) : 0;
-  const rest = Math.max(0, found ** 2 - white - hum - line);
-  const wander = rest > 0.04 * found ** 2 ? rest : 0;
+  const rest = Math.max(0, still - white - hum);
+  const wander = rest > 0.04 * still ? rest : 0;
   // Where nothing else shows, the likelihood tells the white noise best.
   const alone = hum === 0 && line === 0 && wander === 0;
+  const uncertaintyLsb =
+    found === 0 ? 0 : found * lsb * (Math.log(atMost / found) / limitSteps) * Math.sqrt(inflated);
+  // Codes that hang together by the drift alone are independent about its line; that of a variance with its steps.
+  const aboutLine = still === 0 ? 0 : (still + steps) / Math.sqrt(2 * still * count);
   return {
     foundLsb: found * lsb,
-    uncertaintyLsb:
-      found === 0 ? 0 : found * lsb * (Math.log(atMost / found) / limitSteps) * Math.sqrt(inflated),
+    uncertaintyLsb,
+    stillLsb: Math.sqrt(still) * lsb,
+    stillUncertaintyLsb: line > 0 && wander === 0 && hum === 0 ? aboutLine * lsb : uncertaintyLsb,
     atMostLsb: atMost * lsb,
     parts: {
       white: (alone ? found : Math.sqrt(white)) * lsb,

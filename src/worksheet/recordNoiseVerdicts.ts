@@ -3,7 +3,7 @@ import { oversample } from '../chain/averaging/oversample.ts';
 import { rippleSquare } from '../chain/averaging/ripple.ts';
 import { formatQuantity } from '../numbers/format.ts';
 import type { Evaluation } from './evaluation.ts';
-import type { RecordFound, RecordVerdict } from './recordFound.ts';
+import type { RecordFound, RecordRatio, RecordVerdict } from './recordFound.ts';
 import { beyondChance, expectedScatter } from './recordNoise.ts';
 import { bitsLost, fewest, lossWords, lsb, lsbWithin, mattersBits, near } from './recordWords.ts';
 
@@ -24,12 +24,12 @@ function partsWords({ noise }: RecordFound): string {
     ...(line
       ? [`${lsb(hum)} of it is a line at ${formatQuantity({ value: line.frequency, unit: 'Hz' })}${several}`]
       : []),
-    ...(drift > 0 ? [`${lsb(drift)} is drift`] : []),
+    ...(drift > 0 ? [`beside it ${lsb(drift)} is drift`] : []),
     ...(wander > 0 ? [`${lsb(wander)} wanders slower than from code to code`] : []),
   ].join(', ');
 }
 
-/** The noise of one conversion. */
+/** The noise of one conversion, about its drift: that has a verdict of its own. */
 export function noiseVerdict(e: Evaluation, found: RecordFound): RecordVerdict {
   const { noise, assumedLsb, averaged } = found;
   const head = { name: averaged ? 'noise of a result' : 'noise', path: 'converter.noise' };
@@ -46,14 +46,15 @@ export function noiseVerdict(e: Evaluation, found: RecordFound): RecordVerdict {
   }
   const rms = (ahead: number): number =>
     averaged ? Math.hypot(ahead, e.averaging.resultLsb / Math.sqrt(12)) : resultRms(e, ahead);
-  const lostBits = bitsLost(rms(bounded ? noise.atMostLsb : noise.foundLsb), rms(assumedLsb));
+  const lostBits = bitsLost(rms(bounded ? noise.atMostLsb : noise.stillLsb), rms(assumedLsb));
   const differs =
     isBelow ||
-    Math.abs(noise.foundLsb - assumedLsb) > Math.max(beyondChance * noise.uncertaintyLsb, near * assumedLsb);
+    Math.abs(noise.stillLsb - assumedLsb) >
+      Math.max(beyondChance * noise.stillUncertaintyLsb, near * assumedLsb);
   const parts = partsWords(found);
   const figure = bounded
     ? `at most ${lsb(noise.atMostLsb)}`
-    : lsbWithin(noise.foundLsb, noise.uncertaintyLsb);
+    : lsbWithin(noise.stillLsb, noise.stillUncertaintyLsb);
   const cost = !differs
     ? ''
     : Math.abs(lostBits) < 0.05
@@ -75,11 +76,15 @@ export function enoughVerdict(e: Evaluation, { noise, averaged }: RecordFound): 
     const ripple = rippleSquare(sigma);
     return ripple / (ripple + (sigma ** 2 + 1 / 12 - ripple) / ratio);
   };
-  const sigma = noise.foundLsb === 0 ? noise.atMostLsb : noise.foundLsb;
+  // Hum and drift smooth no step: they hardly move within a burst.
+  const sigma = noise.foundLsb === 0 ? noise.atMostLsb : noise.parts.white;
   const stays = `steps of ${lsb(Math.sqrt(rippleSquare(sigma)))} rms stay`;
   const head = { name: 'smooths the steps', path: 'averaging.ratio' };
   const counted = share(e.noise.independentLsb) < 0.5;
   if (share(sigma) < 0.5) {
+    // A limit from above tells that there is too little, never that there is enough.
+    if (noise.foundLsb === 0)
+      return [{ ...head, standing: 'untold', lostBits: 0, text: 'too few codes occur to tell' }];
     return [
       {
         ...head,
@@ -100,6 +105,15 @@ export function enoughVerdict(e: Evaluation, { noise, averaged }: RecordFound): 
         : `too little noise, as the worksheet has it: ${stays} at any ratio`,
     },
   ];
+}
+
+/** Scatter of the means of R codes of the record, without what its straight line adds to it. */
+function aboutLine({ noise, rate }: RecordFound, { ratio, results, measuredLsb }: RecordRatio): number {
+  if (noise.parts.drift === 0) return measuredLsb;
+  const step = (noise.slopeLsb / rate) * ratio;
+  // Of 0, 1 … m − 1 steps.
+  const line = (step ** 2 * results * (results + 1)) / 12;
+  return Math.sqrt(Math.max(0, measuredLsb ** 2 - line));
 }
 
 /** Whether averaging the record lowers its scatter as the worksheet's noise would. */
@@ -123,11 +137,13 @@ export function averagingVerdict(e: Evaluation, found: RecordFound): RecordVerdi
   const one = ratios[0]!;
   const alone = expectedScatter(e, timing, 1);
   const share = alone > 0 ? expectedScatter(e, timing, row.ratio) / alone : 1 / Math.sqrt(row.ratio);
-  const expected = one.measuredLsb * share;
-  const lostBits = bitsLost(row.measuredLsb, expected);
+  const expected = aboutLine(found, one) * share;
+  const measured = aboutLine(found, row);
+  const lostBits = bitsLost(measured, expected);
   const chance = beyondChance / Math.sqrt(2 * (row.results - 1));
-  const differs = Math.abs(row.measuredLsb / expected - 1) > Math.max(near, chance);
+  const differs = Math.abs(measured / expected - 1) > Math.max(near, chance);
   const burst = 1 / e.sampling.interval;
+  const line = noise.parts.drift === 0 ? '' : ', about the drift';
   const apart =
     averaged || (rate < 2 * burst && rate > burst / 2)
       ? ''
@@ -137,6 +153,6 @@ export function averagingVerdict(e: Evaluation, found: RecordFound): RecordVerdi
     ...head,
     standing: !differs ? 'holds' : lostBits >= mattersBits ? 'refuted' : 'differs',
     lostBits: differs ? lostBits : 0,
-    text: `${row.ratio} averaged should scatter by ${lsb(expected)}, and do by ${lsbWithin(row.measuredLsb, row.measuredLsb / Math.sqrt(2 * (row.results - 1)))}${cost}${apart}`,
+    text: `${row.ratio} averaged should scatter by ${lsb(expected)}, and do by ${lsbWithin(measured, measured / Math.sqrt(2 * (row.results - 1)))}${line}${cost}${apart}`,
   };
 }

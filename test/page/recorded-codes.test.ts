@@ -52,7 +52,7 @@ describe('the answer', () => {
 
   it('says what is refuted, the most costly first', () => {
     expect(said('beehive', 'beehive-hum.csv', hum)).toMatch(
-      /✗ Not in every way: hum: none assumed, found 0\.9\d+ LSB rms at 50\.0 Hz \(50 Hz\): 3\.5 bits less at ratio 64\. And 2 more are refuted\./,
+      /✗ Not in every way: hum: none assumed, found 0\.9\d+ LSB rms at 50\.0 Hz \(50 Hz\): 3\.5 bits less at ratio 64\. And 1 more is refuted\./,
     );
     expect(said('beehive', 'beehive-quiet.txt')).toContain(
       '✗ Not in every way: smooths the steps: too little noise',
@@ -75,6 +75,8 @@ describe('the answer', () => {
     expect(terminalText(nonsense).replace(/\s+/g, ' ')).toContain(
       '✗ There are no codes to judge by: n.bin: no line gave a code',
     );
+    const empty = viewOf(session, { name: 'e.txt', text: '' });
+    expect(terminalText(empty).replace(/\s+/g, ' ')).toContain('e.txt: no line gave a code. In the terminal');
   });
 });
 

@@ -122,10 +122,15 @@ describe('noise', () => {
     const row = r.ratios.find((x) => x.ratio === 64)!;
     expect(row.measuredBits).toBeLessThan(13);
     expect(row.expectedBits).toBeGreaterThan(13.7);
-    // A single code says how much noise may hide: half a code at 99.96 %, for 1.5 in 4096.
+    // A single code says how much noise may hide: half a code at 99.96 %, for (1 − 2·Q)^4096 = 5 %.
     const single = judged(beehive, new Array<number>(4096).fill(1700));
     expectNear(single.noise.atMostLsb, 0.5 / 3.376, 2e-3);
     expect(standings(single)).toMatchObject({ noise: 'refuted', 'no missing code': 'untold' });
+    // One conversion tells next to nothing: 2·Φ(½/σ) − 1 = 5 % at σ = 7.97; ten: 0.443 by (2·Φ(½/σ) − 1)^10 = 5 %.
+    const one = judged(beehive, [1700]);
+    expectNear(one.noise.atMostLsb, 7.9737, 1e-4);
+    expect(standings(one)).toMatchObject({ noise: 'untold', 'smooths the steps': 'untold' });
+    expectNear(judged(beehive, new Array<number>(10).fill(1700)).noise.atMostLsb, 0.44284, 1e-4);
   });
 
   it('too little, where the worksheet has it so, is as assumed', () => {
@@ -224,6 +229,34 @@ describe('what is no white noise', () => {
   it('a short record says that it cannot tell', () => {
     expect(verdict(judged(beehive, codes(4096, 14, 0.6, still)), 'hum').standing).toBe('untold');
     expect(verdict(judged(beehive, codes(20, 15, 0.6, still)), 'averages as white').standing).toBe('untold');
+  });
+
+  it('drift is no noise: what is left about its line is judged', () => {
+    const drifting = (noise: number) =>
+      judged(
+        beehive,
+        codes(32_768, 31, noise, (n) => 1700 + 6e-4 * n),
+        { rate: 1000 },
+      );
+    const r = drifting(0.6);
+    // 20 LSB over the record: nearly 6 LSB rms.
+    expectNear(r.noise.foundLsb, Math.hypot(0.6, (6e-4 * 32_768) / Math.sqrt(12)), 0.03);
+    expect(Math.abs(r.noise.stillLsb - 0.6)).toBeLessThan(3 * r.noise.stillUncertaintyLsb);
+    expectNear(r.noise.stillUncertaintyLsb, (0.6 ** 2 + 1 / 12) / 0.6 / Math.sqrt(65_536), 0.1);
+    expect(standings(r)).toMatchObject({
+      noise: 'holds',
+      'averages as white': 'holds',
+      'stands still': 'differs',
+    });
+    expect(verdict(r, 'noise').text).toMatch(/; beside it 5\.\d+.LSB is drift$/);
+    expect(r.refuted).toBe(false);
+    const more = drifting(1.3);
+    expect([verdict(more, 'noise').standing, verdict(more, 'averages as white').standing]).toEqual([
+      'refuted',
+      'holds',
+    ]);
+    // Nor does it smooth the steps of a burst, whose 704 µs it moves by less than a thousandth of a code.
+    expect(verdict(drifting(0.1), 'smooths the steps').standing).toBe('refuted');
   });
 
   it('drift is told in the measurand by the minute', () => {
