@@ -201,7 +201,7 @@ function delays(e: Evaluation): ConstantGroup {
       ...delay('BURST', averaging.burstTime, 'from the first conversion to the result'),
       ...delay('READING', averaging.latency, 'from switching on to the result'),
     ],
-    remarks: [],
+    remarks: ['A timer that runs already may tick at once: wait one tick more than is given.'],
   };
 }
 

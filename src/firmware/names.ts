@@ -6,9 +6,9 @@ import { unitText } from '../numbers/units.ts';
 /** Longest prefix. */
 const longest = 40;
 
-/** Whether a text serves as the prefix of C names. */
+/** Whether a text serves as the prefix of C names; __, which _ at its end would make too, C++ keeps for itself (ISO/IEC 14882, [lex.name]). */
 export const isPrefix = (text: string): boolean =>
-  new RegExp(`^[A-Za-z][A-Za-z0-9_]{0,${longest - 1}}$`).test(text);
+  text.length <= longest && /^[A-Za-z][A-Za-z0-9]*(_[A-Za-z0-9]+)*$/.test(text);
 
 /**
  * The prefix that a file's name makes.
@@ -30,6 +30,7 @@ export function prefixFrom(name: string): string {
 /** Signs beyond ASCII that a comment has words for, as they stand after compatible decomposition. */
 const words: Readonly<Record<string, string>> = {
   '\u00b0': 'deg',
+  '\u2030': 'permille',
   '\u03bc': 'u',
   '\u03a9': 'ohm',
   '\u2044': '/',
@@ -101,6 +102,8 @@ export function unitName(exponent: number, unit: string): string {
   const name = [...unitText(unit)]
     .map((sign) => inNames[sign] ?? sign.replace(/[^A-Za-z0-9]/, '_'))
     .join('')
+    .replace(/_+/g, '_')
+    .replace(/_$/, '')
     .toUpperCase();
   const third = Math.ceil(-exponent / 3);
   const rest = exponent + 3 * third;

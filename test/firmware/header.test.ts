@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { largestResult } from '../../src/chain/averaging/result.ts';
+import { commented } from '../../src/firmware/names.ts';
 import { vectorsC, vectorsCsv } from '../../src/firmware/vectors.ts';
 import { describeCompiled, type Language, languages, Workshop } from './compiler.ts';
 import { againstSupply, made } from './worksheets.ts';
@@ -221,7 +222,7 @@ int main(void)
 
   it('a title cannot break out of its comment', () => {
     const { header } = made('beehive', (d) => {
-      d.title = '*/ #error out /* ??/ \\ \u202e \u2028 // x°';
+      d.title = '*/ #error out /* ??/ \\ // x°';
       d.sensor.r25.note = '*/';
     });
     workshop.write('x.h', header);
@@ -229,6 +230,7 @@ int main(void)
     for (const language of Object.keys(languages) as Language[])
       expect(workshop.complaints('alone.c', language), language).toBe('');
     expect(header).toMatch(/^[\n -~]*$/);
+    expect(commented('a\u202e \u2028 漢\n#error')).toBe('a? ? #error');
   });
 });
 
@@ -249,6 +251,11 @@ describe('the header', () => {
     expect(missed).toContain('settling');
     expect(header).toContain(`THIS WORKSHEET MISSES ITS REQUIREMENTS: ${missed.join(', ')}.`);
     expect(made('beehive').header).not.toContain('MISSES');
+  });
+
+  it('says that ticks of a timer that runs already need one more', () => {
+    // Two reads of a counter that differ by n are between n − 1 and n + 1 ticks apart.
+    expect(made('beehive').header).toMatch(/_READING_TICKS .*\n\/\*\n \* A timer .* wait one tick more/);
   });
 
   it('has a type wide enough for the result and no wider', () => {

@@ -82,3 +82,19 @@ int main(void)
     expect(made('beehive', channels.thermocouple.change).header).toContain('for a cold junction at 25 degC');
   });
 });
+
+it.each([
+  ['‰', 'permille', 'PERMILLE'],
+  ['m³/h', 'm3/h', 'M3_PER_H'],
+  ['a//b', 'a/ /b', 'A_PER_PER_B'],
+  ['lm/', 'lm/', 'LM_PER'],
+])('unit %s is %s in ASCII, and %s in names, which have no __', (unit, text, name) => {
+  const { header } = made('beehive', (d) => {
+    channels['current loop'].change(d);
+    Object.assign(d, JSON.parse(JSON.stringify(d).replaceAll(' bar"', ` ${unit}"`)));
+    d.sensor.unit = unit;
+  });
+  expect(header).toContain(`#define X_UNIT "${text}" `);
+  expect(header).toContain(`#define X_LARGEST_ERROR_U${name} `);
+  expect(header.match(/\b\w*__\w*/g)).toBeNull();
+});

@@ -55,7 +55,7 @@ export const header = define({
     prefix: {
       type: 'string',
       value: 'NAME',
-      help: 'what every name starts with; unless given made of the worksheet’s name',
+      help: 'what every name starts with, an _ following; unless given made of the worksheet’s name',
     },
     vectors: { type: 'string', value: 'KIND', help: 'test vectors in place of the header: csv or c' },
     out: { type: 'string', value: 'FILE', help: 'where to write it' },
@@ -74,7 +74,7 @@ export const header = define({
     const prefix = (values.prefix as string | undefined) ?? prefixFrom(file.name);
     if (!isPrefix(prefix)) {
       throw new InputError(
-        `--prefix: got ${JSON.stringify(prefix)}; allowed a letter, then letters, digits and _, 40 at most`,
+        `--prefix: got ${JSON.stringify(prefix)}; allowed a letter, then letters, digits and single _ between them, 40 at most`,
       );
     }
     if (vectors !== undefined && vectors !== 'csv' && vectors !== 'c')
