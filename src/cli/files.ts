@@ -69,8 +69,19 @@ export function profileTexts(worksheet: string): Record<string, string> {
   return texts;
 }
 
-/** Writes a file whole or not at all. `fresh`: refuses to write over a file that is there. */
+/** Whether a worksheet or a converter profile stands in a file. */
+function holdsInputs(path: string): boolean {
+  try {
+    return /^\ufeff?\s*\{\s*"halfbit(Converter)?"\s*:/.test(readFileSync(path, 'utf8'));
+  } catch {
+    return false;
+  }
+}
+
+/** Writes a file whole or not at all, and never over inputs. `fresh`: refuses to write over a file that is there. */
 export function writeWhole(path: string, text: string, { fresh = false } = {}): void {
+  if (!fresh && holdsInputs(path))
+    throw new InputError(`${path}: this is a worksheet or a profile; name another file to write`);
   const temporary = join(dirname(path), `.${basename(path)}.${process.pid}.tmp`);
   try {
     mkdirSync(dirname(path), { recursive: true });

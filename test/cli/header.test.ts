@@ -52,6 +52,9 @@ describe('header', () => {
 
   it.each([
     [['--prefix', '9x'], '--prefix: got "9x"; allowed a letter'],
+    // ISO/IEC 14882, [lex.name]: a name with __ anywhere in it belongs to the implementation.
+    [['--prefix', 'nest_'], '--prefix: got "nest_"; allowed a letter'],
+    [['--prefix', 'ne__st'], '--prefix: got "ne__st"; allowed a letter'],
     [['--vectors', 'xml'], '--vectors: got "xml"; allowed csv or c'],
     [['--check', 'x', '--out', 'y'], '--check writes nothing'],
     [['--check', join(folder, 'none.h')], 'there is no such file'],
@@ -60,6 +63,34 @@ describe('header', () => {
     expect(code).toBe(2);
     expect(out).toBe('');
     expect(err).toContain(message);
+  });
+});
+
+describe('what is written', () => {
+  it('never takes the place of a worksheet', () => {
+    const path = join(folder, 'mine.json');
+    expect(halfbit('new', path).code).toBe(0);
+    const text = readFileSync(path, 'utf8');
+    // The file that --junit takes is easily left out.
+    for (const args of [
+      ['check', '--junit', path],
+      ['header', path, '--out', path],
+      ['compare', path, path, '--html', path],
+    ]) {
+      const { code, err } = halfbit(...args);
+      expect(code, args[0]).toBe(2);
+      expect(err).toContain('this is a worksheet or a profile; name another file to write');
+      expect(readFileSync(path, 'utf8')).toBe(text);
+    }
+  });
+
+  it('of a refused worksheet steers no terminal', () => {
+    const path = join(folder, 'nasty.json');
+    writeFileSync(path, '{ "halfbit": 1, "\\u001b[2J\\u202ekey": 1 }');
+    const { code, err } = halfbit('check', path);
+    expect(code).toBe(2);
+    expect(err).toContain('[2Jkey: no key has this name');
+    for (const sign of ['\u001b', '\u202e']) expect(err).not.toContain(sign);
   });
 });
 
