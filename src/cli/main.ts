@@ -26,7 +26,9 @@ async function main(words: readonly string[]): Promise<number> {
     return await (await load()).run(rest);
   } catch (error) {
     if (error instanceof WorksheetError || error instanceof InputError || error instanceof RangeError) {
-      process.stderr.write(`halfbit ${name}: ${error.message}\n`);
+      // It may quote a stranger's worksheet.
+      const { plain } = await import('../page/text/lines.ts');
+      process.stderr.write(`halfbit ${plain(name)}: ${plain(error.message)}\n`);
       return exit.badInput;
     }
     process.stderr.write(

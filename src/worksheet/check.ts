@@ -68,7 +68,7 @@ export const check: Checker = (node, field, path, context) => {
         ? node.value
         : refused(node, field, path, context, listed(field.values));
     case 'text':
-      return isText(node, field) ? node.value : refused(node, field, path, context, textWords(field));
+      return checkedText(node, field, path, context);
     case 'flag':
       return node.type === 'boolean' ? node.value : refused(node, field, path, context, 'true or false');
     case 'list': {
@@ -103,6 +103,23 @@ export const check: Checker = (node, field, path, context) => {
     }
   }
 };
+
+/** What no text may hold, since it would not be read as it stands: control characters, those that turn the direction of text, halves of a character. */
+const barred = /[\p{Cc}\p{Surrogate}\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069]/u;
+
+function checkedText(node: Node, field: TextField, path: string, context: Context): string | undefined {
+  if (!isText(node, field)) return refused(node, field, path, context, textWords(field));
+  const text = node.value as string;
+  const found = barred.exec(text)?.[0];
+  if (found === undefined) return text;
+  const code = `U+${found.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}`;
+  return context.problems.add(
+    { path, label: field.label, offset: node.offset },
+    gotOf(node),
+    'a single line of text',
+    `the character ${code} will not do; allowed is a single line of text`,
+  );
+}
 
 const isText = ({ type, value }: Node, { longest, pattern }: TextField): boolean =>
   type === 'string' && value.length <= longest && (!pattern || new RegExp(pattern.source).test(value));

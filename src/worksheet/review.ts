@@ -49,10 +49,7 @@ export const isSubject = (document: Document, on: string): boolean =>
 export const nearestSubject = (document: Document, on: string): string =>
   nearest(on, [...inputPaths(document), ...findingNames])!;
 
-/** What no note may hold: control characters, those that turn the direction of text, halves of a character. */
-const barred = /[\p{Cc}\p{Surrogate}\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069]/u;
-
-/** Adds a problem for each note that is on nothing, on what another is on already, empty, or more than a line of text. */
+/** Adds a problem for each note that is on nothing, on what another is on already, or empty. */
 export function checkReview(document: Document, refuse: Refuse): void {
   if (!document.inputs.review?.length) return;
   const paths = new Set(inputPaths(document));
@@ -75,24 +72,13 @@ export function checkReview(document: Document, refuse: Refuse): void {
         refuse(`review.${i}.on`, shown(on), 'one note on each input or finding', reason);
       } else before.set(on, i);
     }
-    if (note === undefined) continue;
-    if (note.trim() === '')
+    if (note?.trim() === '')
       refuse(
         `review.${i}.note`,
         shown(note),
         'text',
         'the note is empty; write what is asked, or take it out',
       );
-    const found = barred.exec(note)?.[0];
-    if (found !== undefined) {
-      const code = `U+${found.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}`;
-      refuse(
-        `review.${i}.note`,
-        shown(note),
-        'a single line of text',
-        `the character ${code} will not do in a note; allowed is a single line of text`,
-      );
-    }
   }
 }
 

@@ -64,7 +64,7 @@ describe('a session on notes', () => {
     const session = sessionOn('beehive');
     const { text } = session;
     expect(session.write({ 'review.sensor.beta': 'a\u0007b' })).toBe(
-      'Review note: the character U+0007 will not do in a note; allowed is a single line of text. The worksheet keeps the note it had.',
+      'Review note: the character U+0007 will not do; allowed is a single line of text. The worksheet keeps the note it had.',
     );
     expect(session.text).toBe(text);
     expect(() => session.write({ 'review.sensor.bta': 'a' })).toThrow(

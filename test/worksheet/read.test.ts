@@ -519,6 +519,19 @@ describe('hostile text', () => {
     ];
     for (const [text, message] of cases) expect(messagesOf(text), text).toEqual([message]);
   });
+
+  // Words that turn direction read otherwise on a page than they stand in the file; control characters steer a terminal.
+  it.each([
+    ['title', '"title": "', '\\u202e', 'U+202E'],
+    ['requirement.range.low.note', '"coldest brood nest worth telling', '\\u2066', 'U+2066'],
+    ['power.phases.0.name', '"name": "', '\\u001b', 'U+001B'],
+    ['about', '"about": "', '\\n', 'U+000A'],
+    ['requirement.measurand', '"brood-nest', '\\ud800', 'U+D800'],
+  ])('%s that would not be read as it stands is refused', (path, after, character, code) => {
+    expect(messagesOf(beehiveWith(after, `${after}${character}`))).toEqual([
+      `${path}: the character ${code} will not do; allowed is a single line of text`,
+    ]);
+  });
 });
 
 describe('units made of others', () => {

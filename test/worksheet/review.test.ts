@@ -96,7 +96,7 @@ describe('a note', () => {
     ['\ud800', 'U+D800'],
   ])('is a single line of plain text: %j is refused by name', (character, code) => {
     expect(refusedBy(() => withNotes([note('sensor.beta', { note: `a${character}b` })]))).toEqual([
-      `review.0.note: the character ${code} will not do in a note; allowed is a single line of text`,
+      `review.0.note: the character ${code} will not do; allowed is a single line of text`,
     ]);
   });
 
