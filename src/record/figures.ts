@@ -53,7 +53,7 @@ export interface RecordFigures extends Dependence {
   readonly averaged: readonly AveragedBits[];
   /** Averaged spectrum, Hann; 'none' for fewer than 16 codes. */
   readonly spectrum: Spectrum | 'none';
-  /** The finest spectrum there is, to tell lines apart: of the whole record where it is short; 'none' as above. */
+  /** The finest spectrum there is, to tell lines apart: of the first codes, at most 65536; 'none' as above. */
   readonly fine: Spectrum | 'none';
   readonly envelope: Envelope;
   /** The sine, where most of the record is one; 'none' where it is not. */
@@ -158,12 +158,13 @@ export function recordFigures(given: {
 
   const spectra = (): Pick<RecordFigures, 'spectrum' | 'fine'> => {
     if (count < 16) return { spectrum: 'none', fine: 'none' };
-    const welch = long.spectrum();
-    if (count > kept && welch !== 'none') return { spectrum: welch, fine: welch };
     const values = head.subarray(0, Math.min(count, kept));
     const whole = powerOfTwo(values.length);
     return {
-      spectrum: averagedSpectrum({ values, rate: 1, segmentLength: Math.min(segment, whole / 4) }),
+      spectrum:
+        count > kept
+          ? long.spectrum()
+          : averagedSpectrum({ values, rate: 1, segmentLength: Math.min(segment, whole / 4) }),
       fine: spectrum({ values: values.subarray(0, whole), rate: 1, window: 'hann' }),
     };
   };

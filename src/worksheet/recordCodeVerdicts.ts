@@ -1,29 +1,42 @@
 /** Verdicts on the codes of a record themselves: which occur, how they are spread, where they end, when they came. */
 import { formatNumber, formatQuantity } from '../numbers/format.ts';
 import { codeProbabilities, histogramFit } from '../record/histogram.ts';
+import { transitionNoise } from '../record/transitionNoise.ts';
 import type { Evaluation } from './evaluation.ts';
 import type { RecordFound, RecordVerdict } from './recordFound.ts';
 import { absentWords, due, lsb } from './recordWords.ts';
+
+/** More codes in a row than these are no missing codes, but the distance to a spike, or to another level. */
+const widestGap = 8;
+
+/** The codes about the most frequent one, up to gaps wider than missing codes leave: what spikes would pull apart. */
+function cluster(counts: Float64Array): { from: number; to: number } {
+  let from = 0;
+  for (let k = 1; k < counts.length; k++) if (counts[k]! > counts[from]!) from = k;
+  let to = from;
+  for (let k = from - 1; k >= 0 && from - k <= widestGap + 1; k--) if (counts[k]! > 0) from = k;
+  for (let k = to + 1; k < counts.length && k - to <= widestGap + 1; k++) if (counts[k]! > 0) to = k;
+  return { from, to };
+}
 
 /** Whether every code occurs that is due. */
 export function codesVerdict(e: Evaluation, { figures }: RecordFound): RecordVerdict {
   const { summary } = figures;
   const head = { name: 'no missing code', path: 'converter.dnl' };
-  const told = summary.transitionNoise;
   const untold = (text: string): RecordVerdict => ({ ...head, standing: 'untold', lostBits: 0, text });
-  if (summary.counts === 'none' || told === 'none' || told.noiseLsb === 0)
-    return untold('too few codes occur to tell');
-  const first = summary.lowest;
-  const expected = codeProbabilities({
-    mean: told.mean,
-    noiseLsb: told.noiseLsb,
-    first,
-    count: summary.counts.length,
-  });
+  if (summary.counts === 'none') return untold('too few codes occur to tell');
+  const { from, to } = cluster(summary.counts);
+  const counts = summary.counts.slice(from, to + 1);
+  const first = summary.lowest + from;
+  const told = transitionNoise({ counts, first });
+  if (told === 'none' || told.noiseLsb === 0) return untold('too few codes occur to tell');
+  const total = counts.reduce((sum, n) => sum + n, 0);
+  const { mean, noiseLsb } = told;
+  const expected = codeProbabilities({ mean, noiseLsb, first, count: counts.length });
   const judged = Array.from(expected, (p, k) => ({
     code: first + k,
-    due: p * summary.count,
-    seen: (summary.counts as Float64Array)[k]!,
+    due: p * total,
+    seen: counts[k]!,
   })).filter((c) => c.due >= due);
   if (judged.length < 3) return untold(`only ${judged.length} codes occur often enough to tell`);
   const missing = judged.filter((c) => c.seen === 0);

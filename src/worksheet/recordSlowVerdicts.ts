@@ -17,11 +17,16 @@ export function humVerdict(e: Evaluation, { noise, rate, figures, averaged }: Re
   // 50 Hz must stand clear of 0 Hz, and of 60.
   if (figures.fine === 'none' || figures.fine.binWidth > 4) {
     const needed = formatQuantity({ value: 0.5, unit: 's' });
+    const isShort = figures.summary.count / rate < 0.5;
+    // Lines are told from a power of two of codes, from the first on.
+    const slow = formatQuantity({ value: 200e3, unit: 'Hz' });
     return {
       ...head,
       standing: 'untold',
       lostBits: 0,
-      text: `the record is too short to tell lines of the mains; ${needed} or more would`,
+      text: isShort
+        ? `the record is too short to tell lines of the mains; ${needed} or more would`
+        : `the record is too quick to tell lines of the mains; ${needed} at ${slow} or less would`,
     };
   }
   const line = noise.lines[0];

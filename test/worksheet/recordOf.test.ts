@@ -226,6 +226,18 @@ describe('what is no white noise', () => {
     expect(verdict(more, 'hum').standing).toBe('refuted');
   });
 
+  it('hum shows in a record back to back, however long; one too quick says so', () => {
+    const burst = (n: number): number => still() + 0.2 * Math.sin(2 * Math.PI * 50.02 * n * 11e-6);
+    const r = judged(beehive, codes(100_000, 32, 0.6, burst));
+    expect(verdict(r, 'hum').text).toContain('50 Hz');
+    expectNear(r.noise.parts.hum, 0.2 / Math.SQRT2, 0.1);
+    const quick = verdict(judged(beehive, codes(100_000, 32, 0.6, still), { rate: 1e6 }), 'hum');
+    expect(quick.text).toContain('too short');
+    expect(verdict(judged(beehive, codes(600_000, 32, 0.6, still), { rate: 1e6 }), 'hum').text).toContain(
+      'too quick to tell lines of the mains; 500',
+    );
+  });
+
   it('a short record says that it cannot tell', () => {
     expect(verdict(judged(beehive, codes(4096, 14, 0.6, still)), 'hum').standing).toBe('untold');
     expect(verdict(judged(beehive, codes(20, 15, 0.6, still)), 'averages as white').standing).toBe('untold');
@@ -294,6 +306,16 @@ describe('codes', () => {
     expect(v.standing).toBe('refuted');
     expect(v.text).toContain('code 1701 never occurs');
     expect(verdict(judged(beehive, codes(4096, 17, 1.3, still)), 'no missing code').standing).toBe('holds');
+  });
+
+  it('between the noise and its spikes are not missing', () => {
+    const random = seededRandom(35);
+    const spikes = codes(20_000, 33, 0.6, () => (random.uniform() < 0.002 ? 1740 : 1700.3));
+    const r = judged(beehive, spikes);
+    expect(standings(r)).toMatchObject({ 'no missing code': 'holds', 'is Gaussian': 'differs' });
+    // A converter that gives only every fourth code leaves three out at a time.
+    const coarse = codes(20_000, 34, 6, still).map((code) => 4 * Math.floor(code / 4));
+    expect(verdict(judged(beehive, coarse), 'no missing code').standing).toBe('refuted');
   });
 
   it('of other than Gaussian noise are told by their histogram', () => {
