@@ -9,7 +9,13 @@ import { action, met, onScreen, type Prose, prose, type Section, strong } from '
 import { page } from '../src/page/page.ts';
 import { antiAlias } from '../src/page/sections/antiAlias.ts';
 import { disturbances } from '../src/page/sections/disturbances.ts';
-import { frequencyResponse, gainText, hertz, partText } from '../src/page/sections/frequencyResponse.ts';
+import {
+  frequencyResponse,
+  gainText,
+  hertz,
+  mostText,
+  partText,
+} from '../src/page/sections/frequencyResponse.ts';
 import { hum, windowChanges, windowWords } from '../src/page/sections/hum.ts';
 import { assumedWords, cautionSentences, missedSentence } from '../src/page/sections/sentences.ts';
 import { stepResponse } from '../src/page/sections/stepResponse.ts';
@@ -26,7 +32,7 @@ function answer({ e, difference, time }: Told, r: WorksheetResponse): Prose {
     const allowed = resolution
       ? `, where ${difference(resolution.value)} are wanted for everything together`
       : '';
-    return prose`${strong(`Of ${worst.name} at ${hertz(worst.frequency)} ${partText(worst.gain)} gets through:`)} ${difference(worst.rms)} rms in a reading${allowed}.`;
+    return prose`${strong(`Of ${worst.name} at ${hertz(worst.frequency)} ${mostText(worst.mostGain)} may get through:`)} ${difference(worst.rms)} rms in a reading${allowed}.`;
   }
   const [fifty, sixty] = r.hum.rows;
   if (fifty!.both.gain > 0.9 && sixty!.both.gain > 0.9)
@@ -60,7 +66,7 @@ function misleads({ e }: Told, r: WorksheetResponse): Section {
         prose`An interval that jitters, because code and not a timer starts the conversions, blunts every null.`,
         ...(r.aliases.some((a) => a.mostGain > 2 * a.gain)
           ? [
-              prose`Close to a multiple of the rate of conversions a few per cent of frequency decide between all and little; the reading counts the nominal frequency.`,
+              prose`Close to a multiple of the rate of conversions a few per cent of frequency decide between all and little; the reading counts the most that the tolerances allow.`,
             ]
           : []),
       ]),

@@ -2,7 +2,7 @@
  * The reading of a worksheet: what the averaged result comes to in the measurand's unit.
  */
 
-import { boxcarGain } from '../chain/averaging/boxcar.ts';
+import { boxcarGain, largestBoxcarGain } from '../chain/averaging/boxcar.ts';
 import { addedBeforeShift } from '../chain/averaging/result.ts';
 import type {
   AveragingResult,
@@ -12,21 +12,43 @@ import type {
   QuantizingResult,
   ReadingResult,
 } from './evaluation.ts';
+import { clockToleranceOf } from './humOf.ts';
 import type { Worksheet } from './read.ts';
 
-/** What is left of each interference after averaging, rms, in native LSB. */
+/** What is left of one interference after averaging. */
+export interface InterferenceLeft {
+  readonly name: string;
+  /** Of its amplitude: the most over the tolerances of its frequency and of the clock, which is what counts. */
+  readonly gain: number;
+  /** The same, rms in native LSB. */
+  readonly lsb: number;
+  /** Where frequency and clock are exact. */
+  readonly exactGain: number;
+  readonly exactLsb: number;
+}
+
+/** What is left of each interference after averaging. A null is met only as far as the tolerances let it be. */
 export function interferenceLsb(
-  { inputs }: Worksheet,
+  worksheet: Worksheet,
   codeBinWidth: number,
   interval: number,
   ratio: number,
-) {
-  return (inputs.conditioning.interference ?? []).map(({ frequency, amplitude }) => ({
-    name: `interference at ${frequency.text}`,
-    lsb:
-      (amplitude.value / Math.SQRT2 / codeBinWidth) *
-      Math.abs(boxcarGain({ frequency: frequency.value, interval, ratio })),
-  }));
+): InterferenceLeft[] {
+  const clock = clockToleranceOf(worksheet).value;
+  return (worksheet.inputs.conditioning.interference ?? []).map(({ frequency: f, amplitude, tolerance }) => {
+    const whole = amplitude.value / Math.SQRT2 / codeBinWidth;
+    const own = tolerance?.value ?? 0;
+    const band = { low: f.value * (1 - own) * (1 - clock), high: f.value * (1 + own) * (1 + clock) };
+    const gain = largestBoxcarGain({ ...band, interval, ratio });
+    const exactGain = Math.abs(boxcarGain({ frequency: f.value, interval, ratio }));
+    return {
+      name: `interference at ${f.text}`,
+      gain,
+      lsb: whole * gain,
+      exactGain,
+      exactLsb: whole * exactGain,
+    };
+  });
 }
 
 /** Nearness to the middle between two codes within which it counts as the upper: a few roundings of decimals. */

@@ -93,7 +93,8 @@ export function expectedScatter(
     observationTime: Math.max(count / rate, (10 * burst) / conversions),
   });
   const interval = averaged ? sampling.interval : 1 / rate;
-  const hum = interferenceLsb(worksheet, quantizing.codeBinWidth, interval, burst).map(({ lsb }) => lsb);
+  // What is looked for is what the worksheet's own figures come to, and no limit.
+  const hum = interferenceLsb(worksheet, quantizing.codeBinWidth, interval, burst).map((i) => i.exactLsb);
   if (!averaged) return Math.hypot(white, correlated, ...hum, flicker);
   // Results far apart are independent but for what is slower than they are; the shift rounds each once more.
   const rounded = averaging.shift > 0 ? averaging.resultLsb / Math.sqrt(12) : 0;

@@ -28,7 +28,7 @@ export interface AliasRow {
   /** Amplitude that the mean of the burst leaves, relative to it; at the nominal frequency, and the most over the tolerances. */
   readonly gain: number;
   readonly mostGain: number;
-  /** Left in a reading, rms, in the measurand's unit of differences; as the reading counts it. */
+  /** Left in a reading at most, rms, in the measurand's unit of differences; as the reading counts it. */
   readonly rms: number;
   /** What it looks like among the conversions of a burst, Hz. */
   readonly amongConversions: number;
@@ -111,7 +111,6 @@ function aliasesOf(e: Evaluation): AliasRow[] {
   const left = interferenceLsb(worksheet, quantizing.codeBinWidth, interval, ratio);
   return (inputs.conditioning.interference ?? []).map(({ frequency: f, amplitude, name, tolerance }, i) => {
     const frequency = f.value;
-    const off = (tolerance?.value ?? 0) + clock;
     const between = (tolerance?.value ?? 0) + readings;
     // Half-way between two multiples of the rate of readings the beat is fastest.
     const turns = Math.max(0.5, Math.round(frequency * period - 0.5) + 0.5);
@@ -119,8 +118,8 @@ function aliasesOf(e: Evaluation): AliasRow[] {
       name: name ?? f.text,
       frequency,
       amplitude: amplitude.value,
-      gain: Math.abs(boxcarGain({ frequency, interval, ratio })),
-      mostGain: mostBetween(frequency * (1 - off), frequency * (1 + off), interval, ratio),
+      gain: left[i]!.exactGain,
+      mostGain: left[i]!.gain,
       rms: left[i]!.lsb * channel.worst.perCode,
       amongConversions: aliasFrequency({ frequency, rate: 1 / interval }).frequency,
       beat: beatPeriod({ frequency, rate: 1 / period, tolerance: Math.min(0.5, between) }),

@@ -31,7 +31,7 @@ describe('the answer', () => {
   it('says that none serves, why, and what would', () => {
     const text = said('workbench');
     expect(text).toContain(
-      'No ratio of this converter serves: 73.5 m°C rms at best, where 25 m°C are allowed.',
+      'No ratio of this converter serves: 73.6 m°C rms at best, where 25 m°C are allowed.',
     );
     expect(text).toContain('With dither of');
     expect(said('cellar')).toContain('No setting of this converter meets everything: not settled');

@@ -32,13 +32,15 @@ describe('disturbances of the workbench', () => {
     );
   });
 
-  it('by adding up 256 samples 50 µs apart: rms over the phase, in the unit of the reading', () => {
-    for (const a of r.aliases) {
+  it('by adding up 256 samples 50 µs apart where the tolerances leave most: rms over the phase, in the unit of the reading', () => {
+    // 50 Hz is left most at the lower end of 1 % of mains and 1 % of clock; 9 · 20 kHz are within 5 % of 180.3 kHz.
+    for (const [i, most] of [50 * 0.99 ** 2, 180e3].entries()) {
+      const a = r.aliases[i]!;
       let squares = 0;
       for (let k = 0; k < 64; k++) {
         let mean = 0;
         for (let n = 0; n < 256; n++)
-          mean += Math.sin(2 * Math.PI * (((a.frequency * 50e-6 * n) % 1) + k / 64)) / 256;
+          mean += Math.sin(2 * Math.PI * (((most * 50e-6 * n) % 1) + k / 64)) / 256;
         squares += (a.amplitude * mean) ** 2 / 64;
       }
       const perVolt = e.channel.worst.perCode / (3 / 4096);
@@ -139,8 +141,9 @@ describe('hum', () => {
     expect(taken.requirements.filter((r) => ['period', 'latency'].includes(r.name)).every((r) => r.met)).toBe(
       true,
     );
+    // What the tolerances leave of a null against what they leave without: 2.05 % and 46.7 %.
     expect(taken.reading.contributions.find((c) => c.name.includes('50 Hz'))!.rms).toBeLessThan(
-      0.01 * responseOf(of('workbench')).aliases[0]!.rms,
+      0.05 * responseOf(of('workbench')).aliases[0]!.rms,
     );
     // Both named or none: 100 ms, where the latency allows it.
     expect(responseOf(of('beehive')).hum.best).toMatchObject({ nulls: [50, 60] });

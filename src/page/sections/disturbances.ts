@@ -3,7 +3,7 @@ import { formatQuantity } from '../../numbers/format.ts';
 import type { AliasRow, WorksheetResponse } from '../../worksheet/responseOf.ts';
 import * as b from '../blocks.ts';
 import { entry, paragraph, prose, type Section } from '../blocks.ts';
-import { gainText, hertz, partText } from './frequencyResponse.ts';
+import { gainText, hertz, mostText } from './frequencyResponse.ts';
 import { number, type Told } from './told.ts';
 
 const volts = (value: number): string => formatQuantity({ value, unit: 'V' });
@@ -46,18 +46,18 @@ export function disturbances(t: Told, r: WorksheetResponse): Section[] {
       body: [
         b.table({
           name: 'aliases',
-          claim: `Of ${worst.name} ${partText(worst.gain)} is left: ${difference(worst.rms)} rms in a reading.`,
+          claim: `Of ${worst.name} ${mostText(worst.mostGain)} may be left: ${difference(worst.rms)} rms in a reading.`,
           text: prose`${
             folded.length > 0
               ? `Above half the rate of conversions a disturbance folds down: to the conversions of one burst ${folded.map((a) => `${hertz(a.frequency, 4)} looks like ${hertz(a.amongConversions)}`).join(', ')}. `
               : ''
-          }At most: as the tolerances may have it.`,
+          }At most: as the tolerances of frequency and clock may have it, since no null is met exactly; the reading counts that.`,
           columns: [
             { head: 'disturbance', words: true },
             { head: 'frequency' },
             { head: 'at the pin', minor: true },
-            { head: 'the mean', unit: 'leaves' },
-            { head: 'at most', minor: true },
+            { head: 'the mean', unit: 'leaves', minor: true },
+            { head: 'at most' },
             { head: 'in a reading', unit: `${small} rms` },
             { head: 'from reading to', unit: 'reading, beat of', minor: true },
           ],
@@ -110,7 +110,7 @@ export function disturbances(t: Told, r: WorksheetResponse): Section[] {
           result: `${difference(worst.rms)} rms of ${worst.name}`,
           steps: [
             { formula: 'u = A/sqrt(2) |H| s' },
-            prose`with ${volts(worst.amplitude)} at the pin, ${partText(worst.gain)} left by the mean, and the widest code, ${difference(e.channel.worst.perCode)} for ${volts(e.quantizing.codeBinWidth)}.`,
+            prose`with ${volts(worst.amplitude)} at the pin, ${mostText(worst.mostGain)} left by the mean, and the widest code, ${difference(e.channel.worst.perCode)} for ${volts(e.quantizing.codeBinWidth)}.`,
             prose`Beat from reading to reading, the readings ${b.symbol('f')} a second:`,
             { formula: 'T_b = 1/|f_d − k f|' },
             prose`${b.symbol('k')} the whole number nearest to the quotient of the two.`,

@@ -10,12 +10,16 @@ import type { Told } from './told.ts';
 /** A frequency in print. */
 export const hertz = (value: number, digits = 3): string => formatQuantity({ value, unit: 'Hz', digits });
 
-/** A gain in dB, no lower than what matters. */
-const decibels = (gain: number): number => Math.max(-140, 20 * Math.log10(Math.max(gain, 1e-7)));
+/** Gain below which what is left is rounding. */
+const nothing = 1e-7;
 
-/** A gain in print: dB, and what is left as a part. */
+/** A gain in dB, no lower than what matters. */
+const decibels = (gain: number): number => Math.max(-140, 20 * Math.log10(Math.max(gain, nothing)));
+
+/** A gain in print, in dB. */
 export const gainText = (gain: number): string => {
-  const db = 20 * Math.log10(Math.max(gain, 1e-12));
+  if (gain < nothing) return 'nulled';
+  const db = 20 * Math.log10(gain);
   return db > -0.05 ? '0\u202fdB' : `${formatFixed({ value: db, decimals: db > -10 ? 1 : 0 })}\u202fdB`;
 };
 
@@ -26,6 +30,10 @@ export const partText = (gain: number): string =>
     : gain < 5e-4
       ? '<\u202f0.05\u202f%'
       : formatQuantity({ value: gain, unit: '%', digits: 2 });
+
+/** The most that a part may be, in print. */
+export const mostText = (gain: number): string =>
+  `${gain > 0.995 || gain < 5e-4 ? '' : 'up to '}${partText(gain)}`;
 
 /** Lowest level drawn, dB. */
 const floor = -80;

@@ -48,9 +48,7 @@ function rejection(t: Told, { hum, window }: WorksheetResponse): Section {
         rows: hum.rows.map((r) => ({
           cells: [
             hertz(r.frequency),
-            ...[r.exact, r.mainsOff, r.clockOff, r.both].map((h) =>
-              h.gain === 0 ? 'nulled' : gainText(h.gain),
-            ),
+            ...[r.exact, r.mainsOff, r.clockOff, r.both].map((h) => gainText(h.gain)),
             partText(r.both.gain),
           ],
         })),
