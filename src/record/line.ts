@@ -45,6 +45,8 @@ export interface Row {
 
 const absent = new Set(['', '-', '--', 'nan', 'na', 'n/a', 'null', 'none']);
 const timeName = /time|stamp|date|zeit|datum|temps|tiempo|tempo|^t$|^t\W|^\[?m?u?s\]?$|sec/i;
+/** Names that are of time wherever they stand. */
+const surelyTime = /^(time|timestamp|zeit|t)(?![a-z])/i;
 const indexName = /^(#|n|i|no|nr|idx|index|sample|samples|count)\.?$/i;
 
 /** A line without what stands about its fields. */
@@ -141,8 +143,12 @@ export function layoutOf(text: string, header: readonly string[], expected: Expe
     const looks = header.length > 0 ? named : /[.,e]/i.test(fields[0]!) || /^[01]$/.test(fields[0]!);
     const dated =
       fields.length > 1 && !isNumber(fields[0]!) && !/^0x/i.test(fields[0]!) && expected.base === 10;
-    time = fields.length > 1 && (looks || dated) ? 0 : 'none';
+    const further = header.length === fields.length ? header.findIndex((n) => surelyTime.test(n)) : -1;
+    time = fields.length > 1 && (looks || dated) ? 0 : further > 0 ? further : 'none';
   }
+  const told = expected.codeColumns?.map((column) => column - 1);
+  // What is told to be codes is no time.
+  if (time !== 'none' && told?.includes(time)) time = 'none';
   const isClock = time !== 'none' && time === clockColumn;
   // A date ahead of the time of day is no channel, nor is a number that is no whole one: volts, or a temperature.
   const isOther = (field: string, i: number): boolean =>
@@ -150,7 +156,6 @@ export function layoutOf(text: string, header: readonly string[], expected: Expe
     i === time ||
     (isClock && /^\d{4}-\d\d-\d\d$/.test(field)) ||
     (isNumber(field) && !Number.isInteger(numberOf(field, separator)));
-  const told = expected.codeColumns?.map((column) => column - 1);
   const codes = told ?? fields.flatMap((field, i) => (isOther(field, i) ? [] : [i]));
   const values = codes.map((i) => codeOf(fields[i] ?? '', expected.base, expected));
   if (codes.length === 0 || values.some((v) => v === 'unparsable' || v === 'missing')) return undefined;

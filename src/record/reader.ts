@@ -303,7 +303,7 @@ class Reader implements RecordReader {
 /**
  * A reader of recorded codes.
  *
- * Without being told, a file of one column holds codes; of several, the first is time where its name or its look says so, the others
+ * Without being told, a file of one column holds codes; of several, one is time where its name says so, or the first by its look, the others
  * are channels. A line of which any channel is refused gives no code at all, so that channels stay in step. Comments begin with #, % or //.
  *
  * @param bits - number of bits N of a code, 1 … 32

@@ -122,6 +122,16 @@ describe('columns', () => {
     expect(time).toHaveLength(report.rows);
   });
 
+  it('a time that is named, but not first', () => {
+    const { channels, report } = read('code,time (s)\n10,0\n20,0.5\n30,1\n40,1.5\n');
+    expect(channels).toEqual([codes]);
+    expectNear(report.rate as number, 2, 1e-12);
+    expect(read('code,tare\n10,1\n20,2\n').channels).toHaveLength(2);
+    // Told to be codes, it is no time.
+    const named = read('code,t\n10,1\n20,2\n', { codeColumns: [2] });
+    expect([named.channels, named.report.rate]).toEqual([[[1, 2]], 'none']);
+  });
+
   it('several channels, with and without time', () => {
     expect(read('t,a,b\n0,1,2\n1,3,4\n').channels).toEqual([
       [1, 3],
