@@ -71,7 +71,7 @@ function howToRecord({ e }: Told): Section {
 const misleads = (): Section => ({
   body: [
     b.notes('When this misleads', [
-      prose`A still input that is not still: the noise of a signal source, or a nest that warms, counts as the board’s.`,
+      prose`A still input that is not still: the noise of a signal source, or a nest that warms in fits, counts as the board’s; only a straight drift is taken off.`,
       prose`A record slower than the burst says nothing of what is quicker, and folds it; a line of the mains may be another, folded.`,
       prose`A still input sees one place of the staircase and of the INL. Effective resolution is no accuracy, and no ENOB.`,
       prose`Drift, 1/f noise and temperature show only in records as long as they are slow.`,
