@@ -30,7 +30,7 @@ export type BoardBasis = Pick<
 /** A board as it may really be. */
 export interface Board {
   readonly influences: readonly Influence[];
-  /** Inputs that count as exact because the worksheet gives no spread. */
+  /** What counts as exact because the worksheet gives no spread, or no size of it. */
   readonly uncounted: readonly Uncounted[];
   /** What is read at a measurand, in its unit, for deviations in units of the influences' sizes. */
   at(measurand: number): (deviations: Deviations) => number;
@@ -201,6 +201,15 @@ function ownError(
   }
 }
 
+/** Where a worksheet would state that error, and what is off, for the sensors whose data sheets have one. */
+const unstated: Partial<Record<Inputs['sensor']['kind'], readonly [path: string, label: string]>> = {
+  thermocouple: ['sensor.tolerance', 'thermocouple'],
+  potentiometer: ['sensor.linearity', 'linearity of the potentiometer'],
+  currentLoop: ['sensor.tolerance', 'transmitter'],
+  bridge: ['sensor.tolerance', 'linearity of the bridge'],
+  table: ['sensor.tolerance', 'table'],
+};
+
 /** What adds to the reading itself, in the measurand's unit of differences. */
 function readingErrors(basis: BoardBasis, influences: Influences): Added[] {
   const { worksheet, sensor, channel, sampling, averaging } = basis;
@@ -220,6 +229,8 @@ function readingErrors(basis: BoardBasis, influences: Influences): Added[] {
   };
   const own = ownError(inputs.sensor, sensor);
   if (own) put(own.name, own.path, 'fixed', own.size);
+  const leftOut = own ? undefined : unstated[inputs.sensor.kind];
+  if (leftOut) influences.leaveOut(...leftOut);
   const dissipation = 'dissipation' in inputs.sensor ? inputs.sensor.dissipation?.value : undefined;
   if (dissipation !== undefined) {
     const part = excitedPart(basis);

@@ -85,6 +85,7 @@ function sensorOf({ worksheet, sensor }: SourceBasis, influences: Influences): E
     case 'bridge': {
       const sensitivity = influences.spread('sensor.sensitivity', input.sensitivity, 'share');
       const zero = influences.spread('sensor.zero', input.zero, 'unit');
+      if (input.zero === undefined) influences.leaveOut('sensor.zero', 'bridge zero');
       const atZero = input.zero?.value ?? 0;
       return (m) => {
         const ratio = sensor.toElectrical(m);
@@ -134,6 +135,9 @@ export function sourceOf(
     'share',
   );
   const zero = influences.spread('conditioning.amplifier.zero', amplifier?.zero, 'unit');
+  // A buffer has hardly any.
+  if (amplifier && amplifier.gain !== 1 && amplifier.gainError === undefined)
+    influences.leaveOut('conditioning.amplifier.gainError', 'amplifier gain');
   const gain = influences.limits('amplifier gain error', 'conditioning.amplifier.gainError', {
     size: amplifier?.gainError?.value ?? 0,
     unit: '1',

@@ -177,7 +177,7 @@ export interface UncertaintyResult {
   readonly after?: UncertaintyPoint & { readonly correction: Correction };
   /** `after`, or `before` where there is none. */
   readonly present: UncertaintyPoint;
-  /** Inputs that count as exact because no spread is given. */
+  /** What counts as exact because no spread, or no size of it, is given. */
   readonly uncounted: readonly Uncounted[];
 }
 

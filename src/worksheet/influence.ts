@@ -32,7 +32,7 @@ export type Deviations = ArrayLike<number>;
 /** Where in the deviations an influence stands. */
 export type Deviation = (deviations: Deviations) => number;
 
-/** An input without a spread, which therefore is counted as exact. */
+/** An input without a spread, or an error that the worksheet leaves out, which therefore is counted as exact. */
 export interface Uncounted {
   readonly path: string;
   readonly label: string;
@@ -68,6 +68,11 @@ export class Influences {
     return this.add({ name, path, distribution: 'rectangular', size: () => size, unit, ...rest });
   }
 
+  /** Notes what no size is given of, though it is off on any board. */
+  leaveOut(path: string, label: string): void {
+    this.uncounted.push({ path, label });
+  }
+
   /**
    * The spread of an input, fixed on the board: as a share of it, or in its own unit. An input without one is noted as uncounted.
    * What comes back is by how much the input is off.
@@ -76,7 +81,7 @@ export class Influences {
     if (input === undefined) return none;
     const label = of ?? fieldAt(worksheetSchema, path)!.label;
     if (input.spread === undefined) {
-      this.uncounted.push({ path, label });
+      this.leaveOut(path, label);
       return none;
     }
     const size = as === 'share' ? input.spread / Math.abs(input.value || 1) : input.spread;

@@ -197,6 +197,36 @@ describe('the budget’s lines by hand, each with its input at its limit', () =>
     expect(e.uncertainty.uncounted.map((u) => u.label)).toContain('cold junction');
     expect(e.findings.map((f) => f.text).join()).toMatch(/cold junction at 25\u202f°C; each kelvin/);
   });
+
+  it('an error that the worksheet leaves out is told as well, and one that it states is not', () => {
+    const leftOut = (name: ChannelName, change: (d: Document) => void): string[] =>
+      of(name, change).uncertainty.uncounted.map((u) => u.label);
+    const bare = (d: Document) => {
+      for (const key of ['tolerance', 'relativeTolerance', 'zero', 'linearity']) delete d.sensor[key];
+      delete d.conditioning.amplifier?.gainError;
+    };
+    expect(leftOut('thermocouple', bare)).toEqual(expect.arrayContaining(['thermocouple', 'amplifier gain']));
+    expect(leftOut('current loop', bare)).toContain('transmitter');
+    expect(leftOut('potentiometer', bare)).toContain('linearity of the potentiometer');
+    expect(leftOut('bridge', bare)).toEqual(
+      expect.arrayContaining(['bridge zero', 'linearity of the bridge', 'amplifier gain']),
+    );
+    const stated = leftOut('bridge', (d) => {
+      Object.assign(d.sensor, {
+        zero: { value: '0 mV/V', spread: '0.01 mV/V', from: 'datasheet' },
+        tolerance: '0.02 kg',
+      });
+      d.conditioning.amplifier.gainError = '0.1 %';
+    });
+    for (const label of ['bridge zero', 'linearity of the bridge', 'amplifier gain'])
+      expect(stated).not.toContain(label);
+    // A buffer has hardly any.
+    const buffer = leftOut('bridge', (d) => {
+      bare(d);
+      d.conditioning.amplifier.gain = 1;
+    });
+    expect(buffer).not.toContain('amplifier gain');
+  });
 });
 
 describe('what follows from them', () => {
